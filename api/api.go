@@ -1,0 +1,94 @@
+// Package api speaks HTTP. A request travels from here (decode, call, encode)
+// to api/store (one method, one transaction) to the database, and back.
+// openapi.yaml beside this file is the contract; internal/wire is made from it.
+package api
+
+import (
+	"io"
+	"log/slog"
+	"net/http"
+	"time"
+
+	"github.com/labstack/echo/v4"
+	"github.com/labstack/echo/v4/middleware"
+
+	"benchtrail/api/internal/wire"
+	"benchtrail/api/store"
+)
+
+// Deps is what the API works with.
+type Deps struct {
+	Store   *store.Store
+	Clock   func() time.Time
+	Entropy io.Reader // for secrets
+	Log     *slog.Logger
+	Version string
+	Demo    bool
+	Ready   func() bool  // whether set-up is finished
+	Pages   http.Handler // the pages, for everything that is not the API
+}
+
+type server struct {
+	Deps
+	contract   *contract
+	passwords  chan struct{} // a place for each password that may be hashed at a time
+	fromSums   *middleware.RateLimiterMemoryStore
+	fromSignIn *middleware.RateLimiterMemoryStore
+	byEmail    *middleware.RateLimiterMemoryStore
+}
+
+const base = "/api/v1"
+
+// New makes the handler of everything that Benchtrail answers.
+func New(d Deps) (http.Handler, error) {
+	ct, err := loadContract(base)
+	if err != nil {
+		return nil, err
+	}
+	limiter := middleware.NewRateLimiterMemoryStoreWithConfig
+	s := &server{
+		Deps: d, contract: ct, passwords: make(chan struct{}, 2),
+		fromSums:   limiter(middleware.RateLimiterMemoryStoreConfig{Rate: 20, Burst: 600, ExpiresIn: 3 * time.Minute}),
+		fromSignIn: limiter(middleware.RateLimiterMemoryStoreConfig{Rate: 2, Burst: 60, ExpiresIn: 3 * time.Minute}),
+		byEmail:    limiter(middleware.RateLimiterMemoryStoreConfig{Rate: 0.1, Burst: 20, ExpiresIn: 10 * time.Minute}),
+	}
+	e := echo.New()
+	e.HideBanner, e.HidePort = true, true
+	e.HTTPErrorHandler = s.handleError
+	e.IPExtractor = echo.ExtractIPDirect()
+	e.Use(
+		middleware.RequestID(),
+		s.logRequests(),
+		middleware.RecoverWithConfig(middleware.RecoverConfig{LogErrorFunc: func(c echo.Context, err error, stack []byte) error {
+			s.Log.ErrorContext(c.Request().Context(), "panic", "error", err, "stack", string(stack))
+			return err
+		}}),
+		securityHeaders,
+		refuseOtherOrigins(),
+	)
+	e.GET("/healthz", s.health)
+	e.GET("/readyz", s.ready)
+	group := e.Group(base, noStore, s.limitSums, s.signedIn, s.checkQuery)
+	group.GET("/openapi.yaml", func(c echo.Context) error { return c.Blob(http.StatusOK, "application/yaml", contractYAML) })
+	wire.RegisterHandlers(group, s)
+	e.RouteNotFound(base+"/*", func(echo.Context) error { return echo.NewHTTPError(http.StatusNotFound) })
+	if d.Pages != nil {
+		e.GET("/*", echo.WrapHandler(d.Pages))
+	}
+	return e, nil
+}
+
+func (s *server) health(c echo.Context) error {
+	if !s.Ready() {
+		return refusal{http.StatusServiceUnavailable, "starting", "Still being set up."}
+	}
+	return c.JSON(http.StatusOK, wire.Health{Status: "ok", Version: s.Version})
+}
+
+func (s *server) ready(c echo.Context) error {
+	if err := s.Store.Ping(c.Request().Context()); err != nil {
+		s.Log.WarnContext(c.Request().Context(), "the database does not answer", "error", err)
+		return refusal{http.StatusServiceUnavailable, "no_database", "The database does not answer."}
+	}
+	return s.health(c)
+}

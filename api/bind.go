@@ -1,0 +1,197 @@
+package api
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"mime"
+	"net/http"
+	"net/url"
+	"reflect"
+	"strconv"
+	"strings"
+
+	"github.com/labstack/echo/v4"
+	"github.com/santhosh-tekuri/jsonschema/v6"
+	"github.com/santhosh-tekuri/jsonschema/v6/kind"
+
+	"benchtrail/domain"
+)
+
+// mostBody is the largest body a request may have, in bytes.
+const mostBody = 1 << 20
+
+// readBody reads a JSON body within the size allowed.
+func readBody(c echo.Context) ([]byte, error) {
+	r := c.Request()
+	if kind, _, err := mime.ParseMediaType(r.Header.Get(echo.HeaderContentType)); err != nil || kind != echo.MIMEApplicationJSON {
+		return nil, echo.NewHTTPError(http.StatusUnsupportedMediaType)
+	}
+	raw, err := io.ReadAll(http.MaxBytesReader(c.Response(), r.Body, mostBody))
+	var tooLarge *http.MaxBytesError
+	if errors.As(err, &tooLarge) {
+		return nil, echo.NewHTTPError(http.StatusRequestEntityTooLarge)
+	}
+	if err != nil {
+		return nil, echo.NewHTTPError(http.StatusBadRequest).SetInternal(fmt.Errorf("read the body: %w", err))
+	}
+	return raw, nil
+}
+
+// decode holds a body against the schema named like the type B and decodes it.
+// All faults come at once.
+func decode[B any](ct *contract, raw []byte) (B, error) {
+	var body B
+	value, err := jsonschema.UnmarshalJSON(bytes.NewReader(raw))
+	if err != nil {
+		return body, notJSON(raw, err)
+	}
+	name := reflect.TypeFor[B]().Name()
+	schema, ok := ct.schemas[name]
+	if !ok {
+		return body, fmt.Errorf("the contract has no schema %s", name)
+	}
+	if err := schema.Validate(value); err != nil {
+		return body, shapeFaults(err, "")
+	}
+	if err := json.Unmarshal(raw, &body); err != nil {
+		return body, fmt.Errorf("decode %s: %w", name, err)
+	}
+	return body, nil
+}
+
+// brokenJSON says where a body stops being JSON.
+type brokenJSON struct{ fault domain.Fault }
+
+func (e brokenJSON) Error() string { return e.fault.Detail }
+
+func notJSON(raw []byte, err error) error {
+	var syntax *json.SyntaxError
+	line, column := 1, len(raw)
+	if errors.As(err, &syntax) {
+		before := raw[:min(len(raw), int(syntax.Offset))]
+		line += bytes.Count(before, []byte("\n"))
+		column = len(before) - (bytes.LastIndexByte(before, '\n') + 1)
+	} else {
+		line += bytes.Count(raw, []byte("\n"))
+		column -= bytes.LastIndexByte(raw, '\n') + 1
+	}
+	return brokenJSON{domain.Fault{Code: "not_json", Detail: fmt.Sprintf("the body is not JSON at line %d, column %d", line, column)}}
+}
+
+// checkQuery holds the query parameters of a request against the contract.
+func (ct *contract) checkQuery(route string, query url.Values) error {
+	schema, ok := ct.queries[route]
+	if !ok {
+		return nil
+	}
+	value := map[string]any{}
+	for name, given := range query {
+		if len(given) != 1 {
+			return domain.Faults{{Path: "#query/" + name, Code: "twice", Detail: "is given more than once"}}
+		}
+		value[name] = queryValue(ct.types[route][name], given[0])
+	}
+	if err := schema.Validate(value); err != nil {
+		return shapeFaults(err, "#query")
+	}
+	return nil
+}
+
+// queryValue gives the text as the JSON value it stands for, or as text, which
+// the schema will then refuse.
+func queryValue(kind, text string) any {
+	switch kind {
+	case "integer", "number":
+		if _, err := strconv.ParseFloat(text, 64); err == nil && !strings.ContainsAny(text, "xXpP_nN") {
+			return json.Number(text)
+		}
+	case "boolean":
+		if text == "true" || text == "false" {
+			return text == "true"
+		}
+	}
+	return text
+}
+
+// shapeFaults turns what the schema library found into faults of our own words.
+func shapeFaults(err error, prefix string) error {
+	var invalid *jsonschema.ValidationError
+	if !errors.As(err, &invalid) {
+		return fmt.Errorf("hold against the contract: %w", err)
+	}
+	var faults domain.Faults
+	collect(invalid, prefix, &faults)
+	return faults
+}
+
+func collect(e *jsonschema.ValidationError, prefix string, faults *domain.Faults) {
+	if len(e.Causes) > 0 {
+		_, choice := e.ErrorKind.(*kind.AnyOf)
+		for _, cause := range e.Causes {
+			// Of a value or null, only what is wrong with the value is worth saying.
+			if t, isType := cause.ErrorKind.(*kind.Type); choice && isType && len(t.Want) == 1 && t.Want[0] == "null" {
+				continue
+			}
+			collect(cause, prefix, faults)
+		}
+		return
+	}
+	at := prefix + pointer(e.InstanceLocation)
+	switch k := e.ErrorKind.(type) {
+	case *kind.Required:
+		for _, name := range k.Missing {
+			faults.Add(at+pointer([]string{name}), "missing", "is needed")
+		}
+	case *kind.AdditionalProperties:
+		for _, name := range k.Properties {
+			faults.Add(at+pointer([]string{name}), "unknown_member", "there is no such member here")
+		}
+	case *kind.Type:
+		faults.Add(at, "wrong_type", "is %s and should be %s", k.Got, strings.Join(k.Want, " or "))
+	case *kind.Enum:
+		faults.Add(at, "not_in_list", "%s is not one of %s", short(k.Got), short(k.Want))
+	case *kind.Format:
+		faults.Add(at, "wrong_form", "%s is not a valid %s", short(k.Got), k.Want)
+	case *kind.Pattern:
+		faults.Add(at, "wrong_form", "%s is not of the form asked for", short(k.Got))
+	case *kind.Minimum:
+		faults.Add(at, "too_small", "is below %s", k.Want.RatString())
+	case *kind.Maximum:
+		faults.Add(at, "too_large", "is above %s", k.Want.RatString())
+	case *kind.ExclusiveMinimum:
+		faults.Add(at, "too_small", "must be above %s", k.Want.RatString())
+	case *kind.ExclusiveMaximum:
+		faults.Add(at, "too_large", "must be below %s", k.Want.RatString())
+	case *kind.MinLength:
+		faults.Add(at, "too_short", "has fewer than %d characters", k.Want)
+	case *kind.MaxLength:
+		faults.Add(at, "too_long", "has more than %d characters", k.Want)
+	case *kind.MinItems:
+		faults.Add(at, "too_few", "has fewer than %d entries", k.Want)
+	case *kind.MaxItems:
+		faults.Add(at, "too_many", "has more than %d entries", k.Want)
+	default:
+		faults.Add(at, "wrong_form", "does not fit the contract")
+	}
+}
+
+func short(value any) string {
+	text, err := json.Marshal(value)
+	if err != nil || len(text) > 120 {
+		return "the value"
+	}
+	return string(text)
+}
+
+// pointer writes a JSON Pointer (RFC 6901).
+func pointer(path []string) string {
+	var b strings.Builder
+	for _, part := range path {
+		b.WriteByte('/')
+		b.WriteString(strings.NewReplacer("~", "~0", "/", "~1").Replace(part))
+	}
+	return b.String()
+}

@@ -1,0 +1,127 @@
+package api
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"log/slog"
+	"net/http"
+
+	"github.com/jackc/pgx/v5/pgconn"
+	"github.com/labstack/echo/v4"
+
+	"benchtrail/api/internal/wire"
+	"benchtrail/api/store"
+	"benchtrail/domain"
+)
+
+// A refusal is a problem that the HTTP side itself finds.
+type refusal struct {
+	status int
+	code   string
+	detail string
+}
+
+func (r refusal) Error() string { return r.code + ": " + r.detail }
+
+var (
+	errSignIn    = refusal{http.StatusUnauthorized, "sign_in", "Sign in first."}
+	errPassword  = refusal{http.StatusUnauthorized, "wrong_password", "The e-mail address or the password is wrong."}
+	errForbidden = refusal{http.StatusForbidden, "forbidden", "Your role here does not allow this."}
+	errTooOften  = refusal{http.StatusTooManyRequests, "too_often", "Too many requests; wait a little."}
+	errIfMatch   = refusal{http.StatusBadRequest, "bad_if_match", "If-Match must be one version, as given by ETag."}
+)
+
+// problemOf is the one table from errors to what leaves the house (RFC 9457).
+// It returns status 0 when there is nobody left to answer.
+func problemOf(err error) wire.Problem {
+	var (
+		refused refusal
+		faults  domain.Faults
+		broken  brokenJSON
+		taken   store.Taken
+		http4xx *echo.HTTPError
+		pg      *pgconn.PgError
+	)
+	switch {
+	case errors.As(err, &refused):
+		return problem(refused.status, refused.code, refused.detail)
+	case errors.As(err, &broken):
+		return problem(http.StatusBadRequest, "not_json", "The body is not JSON.", broken.fault)
+	case errors.As(err, &faults):
+		return problem(http.StatusUnprocessableEntity, "invalid", "Some values are wrong.", faults...)
+	case errors.As(err, &taken):
+		return problem(http.StatusConflict, taken.Fault.Code, "A value that must be unique is in use.", taken.Fault)
+	case errors.Is(err, store.ErrConflict):
+		return problem(http.StatusConflict, "conflict", "This id already holds something else. To correct it, send If-Match with its version.")
+	case errors.Is(err, store.ErrStale):
+		return problem(http.StatusPreconditionFailed, "stale", "Somebody changed this since you read it.")
+	case errors.Is(err, store.ErrNotFound):
+		return problem(http.StatusNotFound, "not_found", "There is no such record, or none that you may see.")
+	case errors.Is(err, store.ErrDenied):
+		return problem(http.StatusForbidden, "forbidden", "Your role does not reach this site.")
+	case errors.Is(err, store.ErrToken):
+		return problem(http.StatusUnprocessableEntity, "invalid", "Some values are wrong.",
+			domain.Fault{Path: "#query/after", Code: "wrong_form", Detail: "is not the next of a page of this list"})
+	case errors.Is(err, context.DeadlineExceeded), errors.As(err, &pg) && (pg.Code == "57P03" || pg.Code[:2] == "53"),
+		isConnect(err):
+		return problem(http.StatusServiceUnavailable, "busy", "The service cannot answer now; try again shortly.")
+	case errors.As(err, &http4xx) && http4xx.Code < http.StatusInternalServerError:
+		return problem(http4xx.Code, statusCodes[http4xx.Code], statusDetails[http4xx.Code])
+	}
+	return problem(http.StatusInternalServerError, "internal", "Something went wrong on our side. The request id helps to find it.")
+}
+
+func isConnect(err error) bool {
+	var connect *pgconn.ConnectError
+	return errors.As(err, &connect)
+}
+
+var statusCodes = map[int]string{
+	http.StatusBadRequest: "bad_request", http.StatusNotFound: "not_found", http.StatusMethodNotAllowed: "method_not_allowed",
+	http.StatusRequestEntityTooLarge: "too_large", http.StatusUnsupportedMediaType: "not_json_type", http.StatusTooManyRequests: "too_often",
+	http.StatusForbidden: "forbidden", http.StatusUnauthorized: "sign_in",
+}
+
+var statusDetails = map[int]string{
+	http.StatusBadRequest:            "A part of the address or a header has the wrong form.",
+	http.StatusNotFound:              "There is nothing at this address.",
+	http.StatusMethodNotAllowed:      "This address does not take this method.",
+	http.StatusRequestEntityTooLarge: "The body is larger than 1 MiB.",
+	http.StatusUnsupportedMediaType:  "The body must be application/json.",
+}
+
+func problem(status int, code, detail string, faults ...domain.Fault) wire.Problem {
+	p := wire.Problem{Type: "about:blank", Title: http.StatusText(status), Status: status, Code: code, Detail: detail}
+	for _, f := range faults {
+		p.Errors = append(p.Errors, wire.Fault{Pointer: f.Path, Code: f.Code, Detail: f.Detail})
+	}
+	return p
+}
+
+// handleError writes every error body there is, and logs what is ours.
+func (s *server) handleError(err error, c echo.Context) {
+	r := c.Request()
+	if c.Response().Committed {
+		return
+	}
+	if errors.Is(err, context.Canceled) && r.Context().Err() != nil {
+		s.Log.DebugContext(r.Context(), "the caller has gone", "error", err)
+		return
+	}
+	p := problemOf(err)
+	p.Instance = c.Response().Header().Get(echo.HeaderXRequestID)
+	if p.Status >= http.StatusInternalServerError {
+		s.Log.LogAttrs(r.Context(), slog.LevelError, "request failed", slog.String("request_id", p.Instance), slog.Any("error", err))
+	}
+	if p.Status == http.StatusServiceUnavailable || p.Status == http.StatusTooManyRequests {
+		c.Response().Header().Set(echo.HeaderRetryAfter, "2")
+	}
+	text, err := json.Marshal(p)
+	if err == nil {
+		err = c.Blob(p.Status, "application/problem+json", text)
+	}
+	if err != nil {
+		s.Log.DebugContext(r.Context(), "write the problem", "error", err)
+	}
+}

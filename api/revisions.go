@@ -1,0 +1,75 @@
+package api
+
+import (
+	"encoding/json"
+	"fmt"
+	"net/http"
+	"reflect"
+	"slices"
+	"strconv"
+
+	"github.com/labstack/echo/v4"
+
+	"benchtrail/api/internal/wire"
+	"benchtrail/api/store"
+)
+
+// ListRevisions implements GET /revisions.
+func (s *server) ListRevisions(c echo.Context, p wire.ListRevisionsParams) error {
+	after := 0
+	if p.After != "" {
+		var err error
+		if after, err = strconv.Atoi(p.After); err != nil || after < 0 {
+			return store.ErrToken
+		}
+	}
+	limit := orDefault(p.Limit, 50)
+	// One more in front, to say what the first of the page changed.
+	from := max(after-1, 0)
+	found, err := s.Store.Revisions(c.Request().Context(), actorOf(c), p.RecordID, from, limit+1+(after-from))
+	if err != nil {
+		return err
+	}
+	if len(found) == 0 && after == 0 {
+		return store.ErrNotFound
+	}
+	out := listOf[wire.Revision]{Items: []wire.Revision{}}
+	var before map[string]any
+	for _, r := range found {
+		var body map[string]any
+		if err := json.Unmarshal(r.Content, &body); err != nil {
+			return fmt.Errorf("read revision %d: %w", r.Version, err)
+		}
+		if r.Version > after {
+			if len(out.Items) == limit {
+				next := strconv.Itoa(out.Items[limit-1].Version)
+				out.Next = &next
+				break
+			}
+			out.Items = append(out.Items, wire.Revision{
+				Version: r.Version, Noun: r.Noun, RecordedAt: r.RecordedAt, RecordedBy: author(r.RecordedBy),
+				Body: body, Changed: changed(before, body),
+			})
+		}
+		before = body
+	}
+	return c.JSON(http.StatusOK, out)
+}
+
+// changed gives the pointers of the top members that differ between two
+// versions; for the first version, all of them.
+func changed(before, after map[string]any) []string {
+	pointers := []string{}
+	for name, value := range after {
+		if was, had := before[name]; !had || !reflect.DeepEqual(was, value) {
+			pointers = append(pointers, pointer([]string{name}))
+		}
+	}
+	for name := range before {
+		if _, has := after[name]; !has {
+			pointers = append(pointers, pointer([]string{name}))
+		}
+	}
+	slices.Sort(pointers)
+	return pointers
+}

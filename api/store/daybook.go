@@ -1,0 +1,97 @@
+package store
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+
+	"benchtrail/domain"
+	"benchtrail/domain/advice"
+	"benchtrail/domain/place"
+	"benchtrail/domain/scouting"
+	"benchtrail/domain/stock"
+)
+
+// Daybook is all that a walk through a site needs on one day.
+type Daybook struct {
+	Now        time.Time
+	On         domain.Date
+	Site       Record[place.Site]
+	Houses     []Record[place.House]
+	Sections   []Record[place.Section]
+	Blocks     []Record[place.Block]
+	Lots       []Record[stock.Lot] // with plants on hand
+	Placements []stock.Placement   // as they are now
+	Cultivars  []Record[stock.Cultivar]
+	Crops      []Record[stock.Crop]
+	Organisms  []Record[stock.Organism]
+	Thresholds []Record[advice.Threshold] // in force now or later
+	Looks      []Record[scouting.Look]    // of this week
+}
+
+// Daybook reads the daybook of a site.
+func (s *Store) Daybook(ctx context.Context, a Actor, site domain.ID) (Daybook, error) {
+	d := Daybook{Now: s.clock()}
+	org := a.OrganisationID
+	err := s.inTx(ctx, a.settings(), func(tx pgx.Tx) (err error) {
+		if d.Site, err = siteTable().one(ctx, tx, org, site); err != nil {
+			return err
+		}
+		zone, err := d.Site.Value.Location()
+		if err != nil {
+			return err
+		}
+		d.On = domain.DateOf(d.Now.In(zone))
+		if d.Houses, err = all(ctx, tx, org, houseTable(), `and t.site_id = $2 order by t.name`, site); err != nil {
+			return err
+		}
+		if d.Sections, err = all(ctx, tx, org, sectionTable(), `and t.site_id = $2 order by t.name`, site); err != nil {
+			return err
+		}
+		if d.Blocks, err = all(ctx, tx, org, blockTable(), `and t.site_id = $2 order by t.house_id, t.position, t.name`, site); err != nil {
+			return err
+		}
+		if d.Lots, err = all(ctx, tx, org, lotTable(), `and t.plants_on_hand > 0 and t.withdrawn_because = '' and (t.site_id = $2
+			or exists (select from placement p where p.organisation_id = $1 and p.lot_id = t.id and p.site_id = $2 and p.to_at is null))`, site); err != nil {
+			return err
+		}
+		if d.Cultivars, err = all(ctx, tx, org, cultivarTable(), `order by t.name`); err != nil {
+			return err
+		}
+		if d.Crops, err = all(ctx, tx, org, cropTable(), `order by t.name`); err != nil {
+			return err
+		}
+		if d.Organisms, err = all(ctx, tx, org, organismTable(), `order by t.scientific_name`); err != nil {
+			return err
+		}
+		if d.Thresholds, err = all(ctx, tx, org, thresholdTable(), `and t.withdrawn_because = '' and t.to_on >= $2 order by t.from_on`, d.On); err != nil {
+			return err
+		}
+		if d.Looks, err = all(ctx, tx, org, lookTable(), `and t.site_id = $2 and t.week_start = $3 order by t.looked_at`,
+			site, d.On.Week().Monday()); err != nil {
+			return err
+		}
+		d.Placements, err = standing(ctx, tx, org, site)
+		return err
+	})
+	return d, err
+}
+
+func all[T any](ctx context.Context, tx pgx.Tx, org domain.ID, t table[T], rest string, args ...any) ([]Record[T], error) {
+	return t.collect(ctx, tx, org, t.selectFrom()+rest, args...)
+}
+
+func standing(ctx context.Context, tx pgx.Tx, org, site domain.ID) ([]stock.Placement, error) {
+	const q = `select lot_id, block_id, from_at, plants from placement
+		where organisation_id = $1 and site_id = $2 and to_at is null order by block_id, lot_id`
+	rows, err := tx.Query(ctx, q, org, site)
+	if err != nil {
+		return nil, fmt.Errorf("read placements: %w", err)
+	}
+	return pgx.CollectRows(rows, func(row pgx.CollectableRow) (stock.Placement, error) {
+		var p stock.Placement
+		return p, row.Scan(&p.LotID, &p.BlockID, &p.From, &p.Plants)
+	})
+}

@@ -1,0 +1,145 @@
+package store
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+
+	"benchtrail/domain"
+	"benchtrail/domain/place"
+)
+
+func siteTable() table[place.Site] {
+	return table[place.Site]{
+		name: "site", columns: `t.id, t.name, t.time_zone, t.country`,
+		fields: func(s *place.Site) []any { return []any{&s.ID, &s.Name, &s.TimeZone, &s.Country} },
+	}
+}
+
+// PutSite stores a site.
+func (s *Store) PutSite(ctx context.Context, a Actor, p Put, site place.Site) (Saved[place.Site], error) {
+	return save(ctx, s, a, p, siteTable(), func(ctx context.Context, tx pgx.Tx, st stamp) (domain.ID, error) {
+		return st.id, upsert(ctx, tx, st, "site", "name, time_zone, country", site.Name, site.TimeZone, site.Country)
+	})
+}
+
+// Site reads a site.
+func (s *Store) Site(ctx context.Context, a Actor, id domain.ID) (Record[place.Site], error) {
+	return get(ctx, s, a, siteTable(), id)
+}
+
+// Sites lists the sites.
+func (s *Store) Sites(ctx context.Context, a Actor, page Page) (List[place.Site], error) {
+	return list(ctx, s, a, siteTable(), page, "")
+}
+
+func houseTable() table[place.House] {
+	return table[place.House]{
+		name: "house", columns: `t.id, t.site_id, t.name, coalesce(t.area_m2, 0)`,
+		fields: func(h *place.House) []any { return []any{&h.ID, &h.SiteID, &h.Name, &h.AreaM2} },
+	}
+}
+
+// PutHouse stores a house.
+func (s *Store) PutHouse(ctx context.Context, a Actor, p Put, h place.House) (Saved[place.House], error) {
+	return save(ctx, s, a, p, houseTable(), func(ctx context.Context, tx pgx.Tx, st stamp) (domain.ID, error) {
+		return h.SiteID, upsert(ctx, tx, st, "house", "site_id, name, area_m2", h.SiteID, h.Name, h.AreaM2)
+	})
+}
+
+// House reads a house.
+func (s *Store) House(ctx context.Context, a Actor, id domain.ID) (Record[place.House], error) {
+	return get(ctx, s, a, houseTable(), id)
+}
+
+// Houses lists the houses, of one site unless it is zero.
+func (s *Store) Houses(ctx context.Context, a Actor, page Page, site domain.ID) (List[place.House], error) {
+	return list(ctx, s, a, houseTable(), page, `and ($4::uuid is null or t.site_id = $4)`, site)
+}
+
+func sectionTable() table[place.Section] {
+	return table[place.Section]{
+		name: "section", columns: `t.id, t.site_id, t.name, t.grower_id`,
+		fields: func(x *place.Section) []any { return []any{&x.ID, &x.SiteID, &x.Name, &x.GrowerID} },
+	}
+}
+
+// PutSection stores a section.
+func (s *Store) PutSection(ctx context.Context, a Actor, p Put, x place.Section) (Saved[place.Section], error) {
+	return save(ctx, s, a, p, sectionTable(), func(ctx context.Context, tx pgx.Tx, st stamp) (domain.ID, error) {
+		return x.SiteID, upsert(ctx, tx, st, "section", "site_id, name, grower_id", x.SiteID, x.Name, x.GrowerID)
+	})
+}
+
+// Section reads a section.
+func (s *Store) Section(ctx context.Context, a Actor, id domain.ID) (Record[place.Section], error) {
+	return get(ctx, s, a, sectionTable(), id)
+}
+
+// Sections lists the sections, of one site unless it is zero.
+func (s *Store) Sections(ctx context.Context, a Actor, page Page, site domain.ID) (List[place.Section], error) {
+	return list(ctx, s, a, sectionTable(), page, `and ($4::uuid is null or t.site_id = $4)`, site)
+}
+
+func blockTable() table[place.Block] {
+	return table[place.Block]{
+		name: "block", columns: `t.id, t.site_id, t.house_id, t.section_id, t.name, t.position`,
+		fields: func(b *place.Block) []any {
+			return []any{&b.ID, &b.SiteID, &b.HouseID, &b.SectionID, &b.Name, &b.Position}
+		},
+	}
+}
+
+// PutBlock stores a block.
+func (s *Store) PutBlock(ctx context.Context, a Actor, p Put, b place.Block) (Saved[place.Block], error) {
+	return save(ctx, s, a, p, blockTable(), func(ctx context.Context, tx pgx.Tx, st stamp) (domain.ID, error) {
+		site, err := ownSite(ctx, tx, st.org, "house", b.HouseID)
+		if err != nil {
+			return site, err
+		}
+		return site, upsert(ctx, tx, st, "block", "site_id, house_id, section_id, name, position",
+			site, b.HouseID, b.SectionID, b.Name, b.Position)
+	})
+}
+
+// Block reads a block.
+func (s *Store) Block(ctx context.Context, a Actor, id domain.ID) (Record[place.Block], error) {
+	return get(ctx, s, a, blockTable(), id)
+}
+
+// Blocks lists the blocks, of one site or house unless they are zero.
+func (s *Store) Blocks(ctx context.Context, a Actor, page Page, site, house domain.ID) (List[place.Block], error) {
+	return list(ctx, s, a, blockTable(), page,
+		`and ($4::uuid is null or t.site_id = $4) and ($5::uuid is null or t.house_id = $5)`, site, house)
+}
+
+// ownSite gives the site whose own a record is. A record that the actor may not
+// see is as if it were not there. The table is a name from this package.
+func ownSite(ctx context.Context, tx pgx.Tx, org domain.ID, table string, id domain.ID) (domain.ID, error) {
+	var site domain.ID
+	err := tx.QueryRow(ctx, `select site_id from `+table+` where organisation_id = $1 and id = $2`, org, id).Scan(&site)
+	if err != nil {
+		return site, missing(err, table)
+	}
+	return site, nil
+}
+
+// missing turns "no rows" for a record that another one names into a fault of
+// the one that names it.
+func missing(err error, noun string) error {
+	if err = translate(err); isNotFound(err) {
+		return domain.Faults{{Path: "/" + noun + "_id", Code: "not_found", Detail: "there is no such " + noun + " here"}}
+	}
+	return fmt.Errorf("read the %s: %w", noun, err)
+}
+
+func siteZone(ctx context.Context, tx pgx.Tx, org, site domain.ID) (*time.Location, error) {
+	x := place.Site{ID: site}
+	err := tx.QueryRow(ctx, `select time_zone from site where organisation_id = $1 and id = $2`, org, site).Scan(&x.TimeZone)
+	if err != nil {
+		return nil, missing(err, "site")
+	}
+	return x.Location()
+}

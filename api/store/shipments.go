@@ -1,0 +1,140 @@
+package store
+
+import (
+	"context"
+	"fmt"
+
+	"github.com/jackc/pgx/v5"
+
+	"benchtrail/domain"
+	"benchtrail/domain/stock"
+)
+
+func shipmentTable() table[stock.Shipment] {
+	return table[stock.Shipment]{
+		name: "shipment",
+		columns: `t.id, t.site_id, t.supplier_id, t.expected_on, t.left_at, t.landed_at, t.docked_at, t.opened_at, t.arrived_on,
+			t.note, t.withdrawn_because, supplier.claim_hours,
+			(select count(*) from lot l where l.organisation_id = $1 and l.shipment_id = t.id and l.withdrawn_because = ''),
+			(select count(*) from lot l where l.organisation_id = $1 and l.shipment_id = t.id and l.withdrawn_because = ''
+				and exists (select from inspection i where i.organisation_id = $1 and i.lot_id = l.id and i.kind = 'dock'
+					and i.withdrawn_because = ''))`,
+		joins: `join supplier on supplier.organisation_id = t.organisation_id and supplier.id = t.supplier_id`,
+		fields: func(x *stock.Shipment) []any {
+			return []any{&x.ID, &x.SiteID, &x.SupplierID, &x.ExpectedOn, &x.LeftAt, &x.LandedAt, &x.DockedAt, &x.OpenedAt, &x.ArrivedOn,
+				&x.Note, &x.Withdrawn, &x.ClaimHours, &x.Lots, &x.LotsInspected}
+		},
+		fill: fillShipments,
+	}
+}
+
+func fillShipments(ctx context.Context, tx pgx.Tx, org domain.ID, shipments []Record[stock.Shipment]) error {
+	for i := range shipments {
+		x := &shipments[i].Value
+		x.ClaimClosesAt = x.ClaimEnd(x.ClaimHours)
+	}
+	err := eachPart(ctx, tx, `select shipment_id, kind, number from shipment_paper
+		where organisation_id = $1 and shipment_id = any($2) order by shipment_id, ordinal`, org, shipments,
+		func(row pgx.CollectableRow, of func(domain.ID) *stock.Shipment) error {
+			var id domain.ID
+			var p stock.Paper
+			if err := row.Scan(&id, &p.Kind, &p.Number); err != nil {
+				return err
+			}
+			of(id).Papers = append(of(id).Papers, p)
+			return nil
+		})
+	if err != nil {
+		return err
+	}
+	err = eachPart(ctx, tx, `select shipment_id, cultivar_id, form, ordered, invoiced, substitute_for_id from shipment_order_line
+		where organisation_id = $1 and shipment_id = any($2) order by shipment_id, ordinal`, org, shipments,
+		func(row pgx.CollectableRow, of func(domain.ID) *stock.Shipment) error {
+			var id domain.ID
+			var l stock.OrderLine
+			if err := row.Scan(&id, &l.CultivarID, &l.Form, &l.Ordered, &l.Invoiced, &l.SubstituteForID); err != nil {
+				return err
+			}
+			of(id).OrderLines = append(of(id).OrderLines, l)
+			return nil
+		})
+	if err != nil {
+		return err
+	}
+	return eachPart(ctx, tx, `select shipment_id, label, temperature_c, opened_at, cultivar_ids from shipment_box
+		where organisation_id = $1 and shipment_id = any($2) order by shipment_id, ordinal`, org, shipments,
+		func(row pgx.CollectableRow, of func(domain.ID) *stock.Shipment) error {
+			var id domain.ID
+			var b stock.Box
+			if err := row.Scan(&id, &b.Label, &b.TemperatureC, &b.OpenedAt, &b.CultivarIDs); err != nil {
+				return err
+			}
+			of(id).Boxes = append(of(id).Boxes, b)
+			return nil
+		})
+}
+
+// PutShipment stores a shipment with its papers, order lines and boxes. When
+// its date of arrival or its site changes, its lots follow.
+func (s *Store) PutShipment(ctx context.Context, a Actor, p Put, x stock.Shipment) (Saved[stock.Shipment], error) {
+	return save(ctx, s, a, p, shipmentTable(), func(ctx context.Context, tx pgx.Tx, st stamp) (domain.ID, error) {
+		zone, err := siteZone(ctx, tx, st.org, x.SiteID)
+		if err != nil {
+			return x.SiteID, err
+		}
+		err = upsert(ctx, tx, st, "shipment",
+			"site_id, supplier_id, expected_on, left_at, landed_at, docked_at, opened_at, arrived_on, note, withdrawn_because",
+			x.SiteID, x.SupplierID, x.ExpectedOn, x.LeftAt, x.LandedAt, x.DockedAt, x.OpenedAt, x.DateAtSite(zone), x.Note, x.Withdrawn)
+		if err != nil {
+			return x.SiteID, err
+		}
+		return x.SiteID, writeShipmentParts(ctx, tx, st, x)
+	})
+}
+
+func writeShipmentParts(ctx context.Context, tx pgx.Tx, st stamp, x stock.Shipment) error {
+	batch := &pgx.Batch{}
+	for _, table := range []string{"shipment_paper", "shipment_order_line", "shipment_box"} {
+		batch.Queue(`delete from `+table+` where organisation_id = $1 and shipment_id = $2`, st.org, st.id)
+	}
+	for i, paper := range x.Papers {
+		batch.Queue(`insert into shipment_paper (organisation_id, shipment_id, ordinal, site_id, kind, number) values ($1, $2, $3, $4, $5, $6)`,
+			st.org, st.id, i, x.SiteID, paper.Kind, paper.Number)
+	}
+	for i, line := range x.OrderLines {
+		batch.Queue(`insert into shipment_order_line (organisation_id, shipment_id, ordinal, site_id, cultivar_id, form, ordered, invoiced,
+				substitute_for_id) values ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,
+			st.org, st.id, i, x.SiteID, line.CultivarID, line.Form, line.Ordered, line.Invoiced, line.SubstituteForID)
+	}
+	for i, box := range x.Boxes {
+		cultivars := box.CultivarIDs
+		if cultivars == nil {
+			cultivars = []domain.ID{}
+		}
+		batch.Queue(`insert into shipment_box (organisation_id, shipment_id, ordinal, site_id, label, temperature_c, opened_at, cultivar_ids)
+			values ($1, $2, $3, $4, $5, $6, $7, $8)`,
+			st.org, st.id, i, x.SiteID, box.Label, box.TemperatureC, box.OpenedAt, cultivars)
+	}
+	batch.Queue(`update lot set site_id = $3 where organisation_id = $1 and shipment_id = $2 and site_id <> $3`, st.org, st.id, x.SiteID)
+	if err := tx.SendBatch(ctx, batch).Close(); err != nil {
+		return fmt.Errorf("write the parts of the shipment: %w", err)
+	}
+	return nil
+}
+
+// Shipment reads a shipment.
+func (s *Store) Shipment(ctx context.Context, a Actor, id domain.ID) (Record[stock.Shipment], error) {
+	return get(ctx, s, a, shipmentTable(), id)
+}
+
+// ShipmentFilter narrows a list of shipments; zero members do not.
+type ShipmentFilter struct {
+	SiteID domain.ID
+	State  string // expected or arrived
+}
+
+// Shipments lists the shipments.
+func (s *Store) Shipments(ctx context.Context, a Actor, page Page, f ShipmentFilter) (List[stock.Shipment], error) {
+	return list(ctx, s, a, shipmentTable(), page, `and ($4::uuid is null or t.site_id = $4)
+		and ($5 = '' or ($5 = 'arrived') = (t.docked_at is not null))`, f.SiteID, f.State)
+}

@@ -1,0 +1,59 @@
+// Package trend reads the looks of a season as weekly series.
+package trend
+
+import (
+	"fmt"
+
+	"benchtrail/domain"
+	"benchtrail/domain/stats"
+)
+
+// By says what the looks are grouped by.
+type By string
+
+// The groupings. Arrival is the date a lot arrived on, Shipped the date it left
+// its farm.
+const (
+	ByLot      By = "lot"
+	ByCultivar By = "cultivar"
+	ByArrival  By = "arrival"
+	ByShipped  By = "shipped"
+	BySupplier By = "supplier"
+	ByFarm     By = "farm"
+	ByForm     By = "form"
+	ByFoliage  By = "foliage"
+	ByBract    By = "bract"
+	ByBlock    By = "block"
+	BySection  By = "section"
+	ByHouse    By = "house"
+	BySite     By = "site"
+)
+
+// Confidence is the confidence of every interval that pages show.
+const Confidence = 0.95
+
+// Counts are the looks of one group and week, summed.
+type Counts struct {
+	WeekStart domain.Date // a Monday
+	Looks     int
+	Blocks    int
+	Plants    int // looked at; above 0
+	Infested  int
+	InDoubt   int // looks among them with a doubt that nobody has settled
+}
+
+// Point is one week of a series: the counts, their ratio and its interval.
+type Point struct {
+	Counts
+	Percent, LowerPercent, UpperPercent float64
+}
+
+// PointOf gives the share of infested plants of a week with Wilson's interval at
+// Confidence. The share is the ratio of the sums, never a mean of percentages.
+func PointOf(c Counts) (Point, error) {
+	interval, err := stats.Wilson(stats.Proportion{Examined: c.Plants, Infested: c.Infested}, Confidence)
+	if err != nil {
+		return Point{}, fmt.Errorf("week of %s: %w", c.WeekStart, err)
+	}
+	return Point{c, 100 * float64(c.Infested) / float64(c.Plants), 100 * interval.Lower, 100 * interval.Upper}, nil
+}

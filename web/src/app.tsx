@@ -1,0 +1,87 @@
+import { useEffect } from 'preact/hooks';
+
+import { lazy } from './lazy';
+import { Busy, Button, ButtonLink, Notice, Page } from './parts';
+import { Frame } from './parts/frame';
+import { go, safeReturn, useRoute, withQuery } from './router';
+import { access, hasRole, selectedSite, session, start } from './session';
+import SignIn from './sign-in';
+import { words } from './words';
+
+const pages = {
+  dock: lazy(() => import('./dock')),
+  walk: lazy(() => import('./walk')),
+  trends: lazy(() => import('./trends')),
+  setup: lazy(() => import('./setup')),
+};
+
+/** Where each role starts its day. */
+function home(): string {
+  const site = selectedSite.value?.id;
+  if (hasRole(site, 'owner')) return '/trends';
+  return hasRole(site, 'grower') ? '/walk' : '/dock';
+}
+
+function Moved({ to }: { to: string }) {
+  useEffect(() => go(to, { replace: true }), [to]);
+  return <Busy />;
+}
+
+function Unreachable() {
+  const { common } = words.value;
+  return (
+    <main class="sign-in">
+      <h1>{common.unreachableTitle}</h1>
+      <Notice kind="problem">
+        <p>{common.unreachable}</p>
+        <Button onClick={() => void start()}>{common.retry}</Button>
+      </Notice>
+    </main>
+  );
+}
+
+function NotFound() {
+  const { common } = words.value;
+  return (
+    <Page title={common.notFoundTitle}>
+      <p>{common.notFound}</p>
+      <ButtonLink to="/">{common.back}</ButtonLink>
+    </Page>
+  );
+}
+
+function Content() {
+  const { path, query } = useRoute();
+  if (path === '/') return <Moved to={home()} />;
+  if (path === '/sign-in') return <Moved to={safeReturn(query.get('to'))} />;
+  const first = path.split('/')[1] ?? '';
+  if (!Object.hasOwn(pages, first)) return <NotFound />;
+  const Here = pages[first as keyof typeof pages];
+  return <Here />;
+}
+
+/** Everything: who may see it first, then the page for the address. */
+export function App() {
+  const { path, query } = useRoute();
+  switch (access.value) {
+    case 'starting':
+      return <Busy />;
+    case 'unreachable':
+      return <Unreachable />;
+    case 'signed-out':
+      if (path === '/sign-in') return <SignIn />;
+      return <Moved to={path === '/' ? '/sign-in' : withQuery('/sign-in', { to: path + (query.size > 0 ? `?${query.toString()}` : '') })} />;
+    case 'expired':
+    case 'signed-in':
+      return (
+        <>
+          {access.value === 'expired' && <SignIn expired />}
+          <div hidden={access.value === 'expired'}>
+            <Frame key={session.value?.person.id}>
+              <Content />
+            </Frame>
+          </div>
+        </>
+      );
+  }
+}

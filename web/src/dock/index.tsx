@@ -1,0 +1,61 @@
+import './dock.css';
+
+import type { JSX } from 'preact';
+
+import { Empty, Page } from '../parts';
+import { matchPath, useRoute } from '../router';
+import { selectedSite } from '../session';
+import { words } from '../words';
+import { CorrectInspection, InspectLot } from './inspection/count-page';
+import { ReadingPage } from './inspection/reading-page';
+import { CorrectLot, NewLot } from './lot/form-page';
+import { LotPage } from './lot/page';
+import { Overview } from './overview/page';
+import { Plan } from './overview/plan';
+import { CorrectShipment, NewShipment } from './shipment/form-page';
+import { ShipmentPage } from './shipment/page';
+import { PasteLots } from './shipment/paste-page';
+
+const pages: readonly [string, (id: string) => JSX.Element][] = [
+  ['/dock/shipments/:id', (id) => <ShipmentPage key={id} id={id} />],
+  ['/dock/shipments/:id/correct', (id) => <CorrectShipment key={id} id={id} />],
+  ['/dock/shipments/:id/lot', (id) => <NewLot key={id} shipmentId={id} />],
+  ['/dock/shipments/:id/paste', (id) => <PasteLots key={id} shipmentId={id} />],
+  ['/dock/lots/:id', (id) => <LotPage key={id} id={id} />],
+  ['/dock/lots/:id/correct', (id) => <CorrectLot key={id} id={id} />],
+  ['/dock/lots/:id/inspect', (id) => <InspectLot key={id} lotId={id} />],
+  ['/dock/inspections/:id', (id) => <ReadingPage key={id} id={id} />],
+  ['/dock/inspections/:id/correct', (id) => <CorrectInspection key={id} id={id} />],
+];
+
+function NotHere() {
+  const { common } = words.value;
+  const { dock } = words.value;
+  return (
+    <Page title={common.notFoundTitle} back={{ to: '/dock', label: dock.title }}>
+      <p>{common.notFound}</p>
+    </Page>
+  );
+}
+
+/** Everything at the dock, by address. */
+export default function Dock() {
+  const { path } = useRoute();
+  const { dock } = words.value;
+  const site = selectedSite.value;
+  if (!site) {
+    return (
+      <Page title={dock.title}>
+        <Empty title={dock.noSiteTitle}>{dock.noSite}</Empty>
+      </Page>
+    );
+  }
+  if (path === '/dock') return <Overview key={site.id} site={site} />;
+  if (path === '/dock/plan') return <Plan key={site.id} site={site} />;
+  if (path === '/dock/new') return <NewShipment key={site.id} site={site} />;
+  for (const [pattern, page] of pages) {
+    const id = matchPath(pattern, path)?.id;
+    if (id !== undefined) return page(id);
+  }
+  return <NotHere />;
+}

@@ -1,0 +1,69 @@
+import { fetchAll } from '../../api';
+import type { Crop, Cultivar, Farm, Organism, Supplier } from '../../contract.gen';
+import { session } from '../../session';
+import { language, words } from '../../words';
+
+/** The names records point to by id. */
+export interface Names {
+  suppliers: readonly Supplier[];
+  farms: readonly Farm[];
+  cultivars: readonly Cultivar[];
+  crops: readonly Crop[];
+  organisms: readonly Organism[];
+}
+
+const fiveMinutes = 5 * 60_000;
+let kept: { by: string; at: number; names: Promise<Names> } | null = null;
+
+async function fetchNames(): Promise<Names> {
+  const [suppliers, farms, cultivars, crops, organisms] = await Promise.all([
+    fetchAll('suppliers', {}),
+    fetchAll('farms', {}),
+    fetchAll('cultivars', {}),
+    fetchAll('crops', {}),
+    fetchAll('organisms', {}),
+  ]);
+  const byName = <T extends { name: string }>(list: T[]): T[] => list.toSorted((a, b) => a.name.localeCompare(b.name));
+  return { suppliers: byName(suppliers), farms: byName(farms), cultivars: byName(cultivars), crops: byName(crops), organisms };
+}
+
+/** All names, fetched once in five minutes: they change seldom and every page here needs them. */
+export async function loadNames(): Promise<Names> {
+  const by = session.value?.person.id ?? '';
+  if (kept?.by === by && Date.now() - kept.at < fiveMinutes) return await kept.names;
+  const names = fetchNames();
+  kept = { by, at: Date.now(), names };
+  names.catch(() => (kept = null));
+  return await names;
+}
+
+/** Makes the next page fetch the names again, after one was added. */
+export function forgetNames(): void {
+  kept = null;
+}
+
+function nameIn(list: readonly { id: string; name: string }[], id: string | null | undefined): string {
+  return list.find((item) => item.id === id)?.name ?? words.value.common.unknown;
+}
+
+export function supplierName(names: Names, id: string | null | undefined): string {
+  return nameIn(names.suppliers, id);
+}
+
+export function farmName(names: Names, id: string | null | undefined): string {
+  return nameIn(names.farms, id);
+}
+
+export function cultivarName(names: Names, id: string | null | undefined): string {
+  return nameIn(names.cultivars, id);
+}
+
+/** What people call a pest in the language being shown. */
+export function commonName(organism: Organism | undefined): string {
+  if (!organism) return words.value.common.unknown;
+  return language.value === 'es' ? organism.common_name_es : organism.common_name;
+}
+
+export function organismName(names: Names, id: string | null | undefined): string {
+  return commonName(names.organisms.find((organism) => organism.id === id));
+}

@@ -1,0 +1,134 @@
+import type { ComponentChildren, JSX } from 'preact';
+import { useEffect, useRef } from 'preact/hooks';
+
+import { notify, Toasts } from './notice';
+import { problemText, toProblem } from '../problem';
+import { Link, useRoute } from '../router';
+import { selectedSite, serverNow, session, signOut } from '../session';
+import { format, words } from '../words';
+import { DockIcon, SetupIcon, TrendsIcon, WalkIcon, Wordmark } from './icons';
+import { LanguageSwitch } from './language-switch';
+import { SiteChooser } from './site-chooser';
+
+const places: readonly { to: string; key: 'dock' | 'walk' | 'trends' | 'setup'; icon: () => JSX.Element }[] = [
+  { to: '/dock', key: 'dock', icon: DockIcon },
+  { to: '/walk', key: 'walk', icon: WalkIcon },
+  { to: '/trends', key: 'trends', icon: TrendsIcon },
+  { to: '/setup', key: 'setup', icon: SetupIcon },
+];
+
+function Navigation() {
+  const { path } = useRoute();
+  return (
+    <nav class="navigation" aria-label={words.value.common.navigation}>
+      <ul>
+        {places.map(({ to, key, icon: Icon }) => (
+          <li key={to}>
+            <Link to={to} aria-current={path === to ? 'page' : path.startsWith(`${to}/`) ? 'true' : undefined}>
+              <Icon />
+              <span>{words.value[key].title}</span>
+            </Link>
+          </li>
+        ))}
+      </ul>
+    </nav>
+  );
+}
+
+function Foot() {
+  const { common } = words.value;
+  const who = session.value;
+  if (!who) return null;
+  const zone = selectedSite.value?.time_zone ?? 'UTC';
+  return (
+    <footer class="foot">
+      <p>
+        {common.signedInAs(who.person.name)}
+        <button
+          type="button"
+          class="btn btn-quiet"
+          onClick={() => {
+            signOut().catch((thrown: unknown) => notify(problemText(toProblem(thrown), words.value)));
+          }}
+        >
+          {common.signOut}
+        </button>
+      </p>
+      {who.demo && (
+        <p>
+          {common.demoClock(format.value.moment(serverNow(), zone))} · {common.demoNote}
+        </p>
+      )}
+    </footer>
+  );
+}
+
+/** What stands around every page: name, site, language, navigation, foot and passing notices. */
+export function Frame({ children }: { children: ComponentChildren }) {
+  return (
+    <div class="frame">
+      <a class="skip" href="#page">
+        {words.value.common.skipToContent}
+      </a>
+      <header class="head">
+        <Link to="/" class="wordmark" aria-label={words.value.common.name}>
+          <Wordmark />
+        </Link>
+        <SiteChooser />
+        <LanguageSwitch />
+      </header>
+      <Navigation />
+      <div class="paper">
+        <main id="page" tabIndex={-1}>
+          {children}
+        </main>
+        <Foot />
+      </div>
+      <Toasts />
+    </div>
+  );
+}
+
+interface PageProps {
+  title: string;
+  /** A line above the title: where this belongs. */
+  above?: ComponentChildren;
+  /** A link back, `{ to, label }`. */
+  back?: { to: string; label: string };
+  actions?: ComponentChildren;
+  /** `reading`: one column for text and forms; `wide`: charts and tables use all the room. */
+  width?: 'reading' | 'wide';
+  children: ComponentChildren;
+}
+
+/** One page: its title (also the window's), a way back, its actions. Moves the reading focus to the title when it opens. */
+export function Page({ title, above, back, actions, width = 'reading', children }: PageProps) {
+  const heading = useRef<HTMLHeadingElement>(null);
+  const { path } = useRoute();
+  useEffect(() => {
+    document.title = `${title} · ${words.value.common.name}`;
+  }, [title]);
+  useEffect(() => {
+    heading.current?.focus({ preventScroll: true });
+  }, [path]);
+  return (
+    <article class={`page page-${width}`}>
+      <header class="page-head">
+        {back && (
+          <Link to={back.to} class="page-back">
+            <span aria-hidden="true">← </span>
+            {back.label}
+          </Link>
+        )}
+        {above !== undefined && <p class="page-above">{above}</p>}
+        <div class="page-title">
+          <h1 ref={heading} tabIndex={-1}>
+            {title}
+          </h1>
+          {actions !== undefined && <div class="page-actions">{actions}</div>}
+        </div>
+      </header>
+      {children}
+    </article>
+  );
+}

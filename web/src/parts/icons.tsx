@@ -1,0 +1,64 @@
+import type { ComponentChildren } from 'preact';
+
+function Icon({ children }: { children: ComponentChildren }) {
+  return (
+    <svg class="icon" viewBox="0 0 24 24" width="24" height="24" fill="none" stroke="currentColor" stroke-width="1.6" stroke-linecap="round" stroke-linejoin="round" aria-hidden="true">
+      {children}
+    </svg>
+  );
+}
+
+/** An open box with a cutting in it. */
+export function DockIcon() {
+  return (
+    <Icon>
+      <path d="M4 11v9h16v-9M4 11l-2 3M20 11l2 3M4 11h4.5M20 11h-4.5" />
+      <path d="M12 16V7" />
+      <path d="M12 9c0-3-2-4.5-4.5-4.500C7.5 7.5 9.5 9 12 9zM12 7c0-2.5 1.5-4 4-4 0 2.5-1.5 4-4 4z" />
+    </Icon>
+  );
+}
+
+/** The way up one bench and down the next. */
+export function WalkIcon() {
+  return (
+    <Icon>
+      <path d="M4 21V7a3.5 3.5 0 0 1 7 0v10a3.5 3.5 0 0 0 7 0V4" />
+      <path d="m15 6.5 3-3 3 3" />
+    </Icon>
+  );
+}
+
+/** Weeks with a line through them. */
+export function TrendsIcon() {
+  return (
+    <Icon>
+      <path d="M3 21h18" />
+      <path d="M4 14.5 9 12l5 1.500L20 5v7l-6 5.500L9 16l-5 2.500z" fill="currentColor" stroke="none" opacity=".22" />
+      <path d="M4 16.5 9 14l5 1.500L20 8" />
+    </Icon>
+  );
+}
+
+/** A ruled list. */
+export function SetupIcon() {
+  return (
+    <Icon>
+      <path d="M4 6h2M10 6h10M4 12h2M10 12h10M4 18h2M10 18h6" />
+    </Icon>
+  );
+}
+
+/** The name with its mark: plants on a bench. */
+export function Wordmark() {
+  return (
+    <>
+      <svg viewBox="0 0 30 24" width="30" height="24" fill="none" stroke="currentColor" stroke-width="1.7" stroke-linecap="round" aria-hidden="true">
+        <path d="M2 20h26" />
+        <path d="M6.5 20v-3.500M15 20v-7.500M23.5 20V8.5" />
+        <path d="M6.5 16.500c0-2-1.3-2.8-2.8-2.800M6.5 16.500c0-2 1.3-2.8 2.8-2.800M15 12.500c0-2.3-1.5-3.2-3.2-3.200M15 12.500c0-2.3 1.5-3.2 3.2-3.200M23.5 8.500c0-2.8-1.8-3.9-3.9-3.900M23.5 8.500c0-2.8 1.8-3.9 3.9-3.9" />
+      </svg>
+      <span>Benchtrail</span>
+    </>
+  );
+}

@@ -1,0 +1,12 @@
+export { Button, ButtonLink, type ButtonKind, type ButtonProps } from './button';
+export { ChoiceField, SelectField, type Option } from './choice';
+export { CheckField, DateField, Field, TextArea, TextField, type FieldProps } from './field';
+export { Form, useFault } from './form';
+export { Page } from './frame';
+export { Loaded, useLoad, type Load } from './load';
+export { MomentField } from './moment-field';
+export { Notice, notify, ProblemNotice } from './notice';
+export { NumberField, parseNumber } from './number-field';
+export { Busy, Progress } from './progress';
+export { Table, type Column } from './table';
+export { Answer, Details, Empty, Facts, Section, Tag } from './text';

@@ -1,0 +1,112 @@
+import { computed, signal } from '@preact/signals';
+
+import { client, fetchAll, onUnauthorised, read } from './api';
+import type { Role, Session, Site } from './contract.gen';
+import { toProblem } from './problem';
+import { speakAsAccount } from './words/language';
+
+/** Where one stands with the server. `expired`: signed in before, and the page is kept. */
+export type Access = 'starting' | 'unreachable' | 'signed-out' | 'signed-in' | 'expired';
+
+export const access = signal<Access>('starting');
+
+/** Who is signed in, where, and with which roles. */
+export const session = signal<Session | null>(null);
+
+/** The sites of this person, by name. */
+export const sites = signal<readonly Site[]>([]);
+
+const siteKey = 'benchtrail.site';
+
+function keptSite(): string | null {
+  try {
+    return localStorage.getItem(siteKey);
+  } catch {
+    return null;
+  }
+}
+
+const chosenSiteId = signal<string | null>(keptSite());
+
+/** The site all pages are about: the chosen one, else the first. Null while there is none. */
+export const selectedSite = computed<Site | null>(
+  () => sites.value.find((site) => site.id === chosenSiteId.value) ?? sites.value[0] ?? null,
+);
+
+/** Chooses the site for all pages and remembers it on this device. */
+export function chooseSite(id: string): void {
+  chosenSiteId.value = id;
+  try {
+    localStorage.setItem(siteKey, id);
+  } catch {
+    // chosen all the same
+  }
+}
+
+let clockOffset = 0;
+
+/** The server's clock now. The demo runs on a clock of its own: never use Date.now() for what is shown or recorded. */
+export function serverNow(): Date {
+  return new Date(Date.now() + clockOffset);
+}
+
+async function enter(next: Session): Promise<void> {
+  clockOffset = Date.parse(next.now) - Date.now();
+  speakAsAccount(next.person.language);
+  const list = await fetchAll('sites', {});
+  sites.value = list.toSorted((a, b) => a.name.localeCompare(b.name));
+  session.value = next;
+  access.value = 'signed-in';
+}
+
+/** Asks the server who is signed in; run once when the page opens. */
+export async function start(): Promise<void> {
+  access.value = 'starting';
+  try {
+    await enter(await read(client.GET('/session')));
+  } catch (thrown) {
+    const { status } = toProblem(thrown);
+    access.value = status === 401 ? 'signed-out' : 'unreachable';
+  }
+}
+
+/** Signs in. Throws ApiProblem. */
+export async function signIn(email: string, password: string): Promise<void> {
+  await enter(await read(client.POST('/session', { body: { email, password } })));
+}
+
+/** Signs out here and at the server. Throws ApiProblem when the server did not hear it. */
+export async function signOut(): Promise<void> {
+  await client.DELETE('/session');
+  session.value = null;
+  sites.value = [];
+  access.value = 'signed-out';
+}
+
+/** Reads the sites again, after one was added or renamed. */
+export async function reloadSites(): Promise<void> {
+  const list = await fetchAll('sites', {});
+  sites.value = list.toSorted((a, b) => a.name.localeCompare(b.name));
+}
+
+onUnauthorised(() => {
+  access.value = session.value ? 'expired' : 'signed-out';
+});
+
+/** Whether the person holds one of the roles at the site. A role with no site holds at every site. */
+export function hasRole(siteId: string | null | undefined, ...wanted: Role[]): boolean {
+  return (session.value?.roles ?? []).some(
+    ({ role, site_id: at }) => wanted.includes(role) && (at === null || at === undefined || at === siteId),
+  );
+}
+
+/** Whether the person works at the site at all: any role may record what happened there. */
+export function canRecord(siteId: string | null | undefined): boolean {
+  return hasRole(siteId, 'receiver', 'grower', 'owner');
+}
+
+/** Whether the person owns the site, or with no site given, owns any. */
+export function isOwner(siteId?: string): boolean {
+  if (siteId !== undefined) return hasRole(siteId, 'owner');
+  return (session.value?.roles ?? []).some(({ role }) => role === 'owner');
+}

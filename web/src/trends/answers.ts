@@ -1,0 +1,124 @@
+import type { TrendBy, TrendGroup, Trends } from '../contract.gen';
+import { weekOf, weeksBetween } from '../local/zone';
+import type { Format, Words } from '../words';
+import { isNamed, summarise } from './order';
+
+/** A language: its strings and its ways of writing numbers. */
+export interface Speech {
+  words: Words;
+  format: Format;
+}
+
+const isoDate = /\b\d{4}-\d\d-\d\d\b/g;
+
+function member<T extends string>(table: Record<T, string>, key: string): string | undefined {
+  return Object.hasOwn(table, key) ? table[key as T] : undefined;
+}
+
+/** What a group is called: dates and fixed words in the reader's language, and what is not known by that name. */
+export function groupName({ key, label }: Pick<TrendGroup, 'key' | 'label'>, by: TrendBy, { words, format }: Speech): string {
+  const { trends, common } = words;
+  if (key === '') return trends.unknown[by];
+  switch (by) {
+    case 'farm':
+      return key === 'several' ? trends.severalFarms(label) : label;
+    case 'arrival':
+      return trends.arrivedOn(format.fullDate(key));
+    case 'shipped':
+      return trends.leftOn(format.fullDate(key));
+    case 'form':
+      return member(common.form, key) ?? label;
+    case 'foliage': {
+      const tone = member(common.foliage, key);
+      return tone === undefined ? label : trends.foliage(tone);
+    }
+    case 'bract': {
+      const colour = member(common.bract, key);
+      return colour === undefined ? label : trends.bract(colour);
+    }
+    default:
+      return label;
+  }
+}
+
+/** The line under the name: what else the group is, in the reader's words. */
+export function groupNote(group: TrendGroup, by: TrendBy, { words, format }: Speech): string {
+  const tone = member(words.common.foliage, group.foliage ?? '');
+  const lots = by === 'lot' || group.lots === 0 ? '' : words.trends.lots(group.lots);
+  return [
+    (group.sub_label ?? '').replace(isoDate, (date) => format.date(date)),
+    tone === undefined || by === 'foliage' ? '' : words.trends.foliage(tone),
+    lots,
+  ]
+    .filter((part) => part !== '')
+    .join(' · ');
+}
+
+/** Weeks between the week of a group's latest look and today; 0 when it is of this week. */
+export function weeksSince(week: string, today: string | undefined): number {
+  return today === undefined ? 0 : Math.max(0, weeksBetween(week, weekOf(today)).length - 1);
+}
+
+/** Where one group stands, as a sentence. Figures are marked (`mark`). */
+export function groupAnswer(group: TrendGroup, trends: Trends, organism: string, { words, format }: Speech): string {
+  const say = words.trends.answer;
+  const { code, limit, more_plants: more = null } = group.answer;
+  const point = group.answer.point ?? group.points.at(-1);
+  if (code === 'no_looks' || !point) return say.noLooks;
+  const week = format.week(point.week);
+  const share =
+    point.infested_plants === 0
+      ? say.none(week, words.common.plants(point.plants_looked_at), organism, format.percent(trends.confidence_percent), format.percent(point.upper_percent))
+      : say.some(
+          week,
+          format.of(point.infested_plants, point.plants_looked_at),
+          organism,
+          format.interval(point.infested_percent, point.lower_percent, point.upper_percent),
+        );
+  const since = weeksSince(point.week, trends.as_of);
+  const sentences = [share, ...(since > 1 ? [say.stale(since)] : [])];
+  if (!limit || code === 'no_limit') return [...sentences, say.noLimit].join(' ');
+  const at = [format.percent(limit.percent), limit.from_on, limit.to_on] as const;
+  switch (code) {
+    case 'above':
+      sentences.push(say.above(...at));
+      break;
+    case 'below':
+      sentences.push(say.below(...at));
+      break;
+    case 'too_close':
+      sentences.push(say.tooClose(...at, more));
+      break;
+    case 'too_few':
+      sentences.push(say.tooFew(...at, more));
+      break;
+  }
+  return sentences.join(' ');
+}
+
+/** Where the groups of the page stand together, as a sentence. Figures are marked (`mark`). */
+export function pageAnswer({ by, groups }: Trends, organism: string, speech: Speech): string {
+  const { words, format } = speech;
+  const say = words.trends.answer;
+  const { total, counts, found, limit } = summarise(groups);
+  const named = words.trends.groups[by](total);
+  const judged = counts.above + counts.too_close + counts.too_few + counts.below;
+  const sentences: string[] = [];
+  if (judged === 0) {
+    if (total > 0) sentences.push(say.noLimits(named, organism, found));
+  } else {
+    const rest = (['too_close', 'too_few', 'below', 'no_limit', 'no_looks'] as const)
+      .filter((code) => counts[code] > 0)
+      .map((code) => say.rest[code](counts[code]));
+    const over = limit ? format.percent(limit.percent) : say.itsLimit(counts.above);
+    sentences.push(say.page(counts.above, named, over, format.list(rest)));
+    if (limit) sentences.push(say.limit(format.percent(limit.percent), limit.from_on, limit.to_on));
+  }
+  for (const group of groups) {
+    const { code } = group.answer;
+    if (!isNamed(group) && (code === 'above' || code === 'too_close')) {
+      sentences.push(say.unnamed(groupName(group, by, speech), words.trends.standing[code]));
+    }
+  }
+  return sentences.join(' ');
+}

@@ -1,0 +1,64 @@
+import type { TrendGroup, TrendPoint, Trends } from '../contract.gen';
+import { Series } from '../marks';
+import { Answer } from '../parts';
+import { Link } from '../router';
+import { format, words } from '../words';
+import { groupAnswer, groupName, groupNote } from './answers';
+import { Marked } from './marked';
+import { More } from './more';
+import { Numbers } from './numbers';
+import { OnScreen } from './on-screen';
+import { Standing } from './standing';
+
+interface CardProps {
+  group: TrendGroup;
+  trends: Trends;
+  organism: string;
+  weeks: readonly string[];
+  top: number;
+  /** Where the group opens. */
+  to: string;
+  onOpen: () => void;
+  onPick: (point: TrendPoint) => void;
+}
+
+/** One group of the overview: its name, its answer, its chart, its numbers. */
+export function Card({ group, trends, organism, weeks, top, to, onOpen, onPick }: CardProps) {
+  const speech = { words: words.value, format: format.value };
+  const name = groupName(group, trends.by, speech);
+  const note = groupNote(group, trends.by, speech);
+  const shown = group.answer.code !== 'no_limit' && group.answer.code !== 'no_looks';
+  return (
+    <section class="trend-card">
+      <header>
+        <h2>
+          <Link to={to} onClick={onOpen}>
+            {name}
+          </Link>
+        </h2>
+        {shown && <Standing code={group.answer.code} />}
+        {note !== '' && <p class="quiet">{note}</p>}
+      </header>
+      <Answer small>
+        <Marked text={groupAnswer(group, trends, organism, speech)} />
+      </Answer>
+      <OnScreen height="11rem">
+        {() => (
+          <>
+            <Series
+              points={group.points}
+              limits={group.limits}
+              weeks={weeks}
+              max={top}
+              label={words.value.trends.seriesLabel(name, organism)}
+              onPick={onPick}
+            />
+            <More summary={words.value.trends.numbers}>
+              {() => <Numbers caption={words.value.trends.numbersOf(name)} points={group.points} onPick={onPick} />}
+            </More>
+          </>
+        )}
+      </OnScreen>
+    </section>
+  );
+}

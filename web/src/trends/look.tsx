@@ -1,0 +1,78 @@
+import { fetchOne } from '../api';
+import type { Look } from '../contract.gen';
+import { Button, Facts, Loaded, useLoad } from '../parts';
+import { go } from '../router';
+import { format, words } from '../words';
+import { openDoubts } from './counts';
+import { blockName, lotName, Remarks } from './looks';
+import { organismName, zoneOf, type Names, type Places } from './names';
+import { Reveal } from './reveal';
+import { Revisions } from './revisions';
+import { Plants } from './signs';
+import { addressOf, type TrendsState } from './state';
+
+interface LookProps {
+  state: TrendsState;
+  look: Look;
+  names: Names;
+  places: Places;
+}
+
+function LookFacts({ look, names, places }: Omit<LookProps, 'state'>) {
+  const { trends: say, common } = words.value;
+  const zone = zoneOf(look.site_id);
+  return (
+    <Facts
+      items={[
+        { term: say.block, value: blockName(look, names, places) },
+        { term: say.lot, value: lotName(look, names, places) },
+        { term: say.moment, value: `${format.value.moment(look.looked_at, zone)} (${zone})` },
+        { term: say.observer, value: look.observer?.name ?? common.unknown },
+        { term: say.purpose, value: say.purposes[look.purpose ?? 'planned'] },
+        { term: say.recorded, value: say.recordedBy(look.recorded_by.name, format.value.moment(look.recorded_at, zone)) },
+        { term: say.remarks, value: look.doubts.length > 0 || look.withdrawn_because ? <Remarks look={look} /> : null },
+        { term: say.settledBecause, value: openDoubts(look).length === 0 ? look.settled_because : null },
+        { term: say.withdrawnBecause, value: look.withdrawn_because },
+        { term: say.note, value: look.note },
+      ]}
+    />
+  );
+}
+
+/** One look down to its plants and signs, who recorded it and who changed it since. */
+export function LookDetail({ state, look: listed, names, places }: LookProps) {
+  const { trends: say } = words.value;
+  const load = useLoad((signal) => fetchOne('looks', listed.id, signal), [listed.id]);
+  const title = say.lookTitle(blockName(listed, names, places), format.value.moment(listed.looked_at, zoneOf(listed.site_id)));
+  return (
+    <Reveal when={listed.id}>
+      <section class="look-detail">
+        <header class="section-head">
+          <h3>{title}</h3>
+          <Button kind="quiet" onClick={() => go(addressOf({ ...state, look: null }), { keepScroll: true })}>
+            {say.closeLook}
+          </Button>
+        </header>
+        <Loaded of={load}>
+          {(look) => (
+            <>
+              <LookFacts look={look} names={names} places={places} />
+              {look.targets.map((target) => {
+                const organism = names.organisms.find(({ id }) => id === target.organism_id);
+                return (
+                  <Plants
+                    key={target.organism_id}
+                    target={target}
+                    result={look.results.find((result) => result.organism_id === target.organism_id)}
+                    organism={organism ? organismName(organism) : words.value.common.unknown}
+                  />
+                );
+              })}
+              <Revisions look={look} />
+            </>
+          )}
+        </Loaded>
+      </section>
+    </Reveal>
+  );
+}

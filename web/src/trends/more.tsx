@@ -1,0 +1,18 @@
+import type { ComponentChildren } from 'preact';
+import { useState } from 'preact/hooks';
+
+/** Like Details, but what is inside is made only once it is opened: for pages with a hundred of them. */
+export function More({ summary, children }: { summary: ComponentChildren; children: () => ComponentChildren }) {
+  const [opened, setOpened] = useState(false);
+  return (
+    <details
+      class="details"
+      onToggle={(event) => {
+        if (event.currentTarget.open) setOpened(true);
+      }}
+    >
+      <summary>{summary}</summary>
+      {opened && <div class="details-body">{children()}</div>}
+    </details>
+  );
+}

@@ -1,0 +1,58 @@
+import type { TrendAnswer, TrendGroup, TrendLimit } from '../contract.gen';
+
+type Standing = TrendAnswer['code'];
+
+/** What needs a person first comes first. */
+const rank: Record<Standing, number> = { above: 0, too_close: 1, too_few: 2, no_limit: 3, below: 4, no_looks: 5 };
+
+function latest(group: TrendGroup): TrendGroup['points'][number] | undefined {
+  return group.answer.point ?? group.points.at(-1);
+}
+
+/**
+ * Groups in the order in which they need a person: above the limit, too close to
+ * call, too few plants, then the rest; within each by the lower end of the interval,
+ * so that a high share of few plants does not come before a sure one.
+ */
+export function inOrder(groups: readonly TrendGroup[]): TrendGroup[] {
+  return groups.toSorted(
+    (a, b) =>
+      rank[a.answer.code] - rank[b.answer.code] ||
+      (latest(b)?.lower_percent ?? -1) - (latest(a)?.lower_percent ?? -1) ||
+      a.label.localeCompare(b.label, undefined, { numeric: true }),
+  );
+}
+
+/** How many groups stand where. Groups of what is not known are not counted among the named ones. */
+export interface Summary {
+  total: number;
+  counts: Record<Standing, number>;
+  /** Named groups whose latest week has a plant with the organism. */
+  found: number;
+  /** The limit that all judged groups share in percent and dates; null when they differ or there is none. */
+  limit: TrendLimit | null;
+}
+
+/** Whether a group stands for something known by name. */
+export function isNamed({ key }: TrendGroup): boolean {
+  return key !== '' && key !== 'several';
+}
+
+function same(a: TrendLimit, b: TrendLimit): boolean {
+  return a.percent === b.percent && a.from_on === b.from_on && a.to_on === b.to_on;
+}
+
+/** Counts where the named groups stand. */
+export function summarise(groups: readonly TrendGroup[]): Summary {
+  const named = groups.filter(isNamed);
+  const counts: Record<Standing, number> = { above: 0, too_close: 0, too_few: 0, no_limit: 0, below: 0, no_looks: 0 };
+  for (const { answer } of named) counts[answer.code] += 1;
+  const limits = named.flatMap(({ answer }) => answer.limit ?? []);
+  const first = limits[0];
+  return {
+    total: named.length,
+    counts,
+    found: named.filter((group) => (latest(group)?.infested_plants ?? 0) > 0).length,
+    limit: first && limits.every((limit) => same(limit, first)) ? first : null,
+  };
+}

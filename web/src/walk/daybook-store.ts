@@ -1,0 +1,67 @@
+import { signal } from '@preact/signals';
+import { useMemo } from 'preact/hooks';
+
+import { client, read } from '../api';
+import type { Daybook, Look } from '../contract.gen';
+import { useLoad, type Load } from '../parts';
+import { session } from '../session';
+
+interface Held {
+  site: string;
+  person: string;
+  book: Daybook;
+  /** The device's clock, only to tell the age. */
+  fetched: number;
+}
+
+/** How long a daybook is good enough to walk on without asking again. */
+const freshFor = 60_000;
+
+const held = signal<Held | null>(null);
+
+function heldFor(site: string): Held | null {
+  const now = held.value;
+  return now?.site === site && now.person === session.value?.person.id ? now : null;
+}
+
+/**
+ * The daybook of a site. Fetched when there is none or it is old; every page of the
+ * walk works on the same one, and what was fetched stays when the network goes.
+ */
+export function useDaybook(site: string): Load<Daybook> {
+  const load = useLoad(
+    async (abort) => {
+      const before = heldFor(site);
+      if (before && Date.now() - before.fetched < freshFor) return;
+      const book = await read(client.GET('/daybook', { params: { query: { site_id: site } }, signal: abort }));
+      held.value = { site, person: session.peek()?.person.id ?? '', book, fetched: Date.now() };
+    },
+    [site],
+  );
+  const book = heldFor(site)?.book;
+  return useMemo(
+    () => ({
+      data: book,
+      problem: load.problem,
+      loading: load.loading,
+      reload: () => {
+        if (held.value) held.value = { ...held.value, fetched: 0 };
+        load.reload();
+      },
+    }),
+    [book, load.problem, load.loading],
+  );
+}
+
+/** Puts a look the server has just answered with into the daybook. */
+export function takeIn(look: Look): void {
+  const now = held.peek();
+  if (now?.site !== look.site_id) return;
+  const others = now.book.looks.filter(({ id }) => id !== look.id);
+  held.value = { ...now, book: { ...now.book, looks: look.week === now.book.week ? [...others, look] : others } };
+}
+
+/** A look of this week as the daybook has it. */
+export function heldLook(id: string): Look | undefined {
+  return held.peek()?.book.looks.find((look) => look.id === id);
+}

@@ -1,0 +1,375 @@
+import type { Look, LookBody, LookTarget, PlantMark, Sign, Stage } from '../contract.gen';
+import { infested } from './infested';
+
+export type Purpose = NonNullable<LookBody['purpose']>;
+export type Growth = Sign['place'];
+
+/** Plant by plant, or only how many were looked at and how many had it. */
+export type Way = 'plants' | 'tally';
+
+/** What was seen of one organism on one plant. */
+export interface Found {
+  organism_id: string;
+  dense_leaf: boolean;
+  /** Of a disease: class 1 to 4. */
+  severity: number | null;
+  signs: Sign[];
+}
+
+/** One plant looked at; nothing found means none seen. */
+export interface Plant {
+  found: Found[];
+}
+
+/** One organism looked for. */
+export interface Sought {
+  organism_id: string;
+  /** The plant from which on it was looked for: one added on the way was not looked for before. */
+  from: number;
+  /** Of a tally. */
+  looked_at: number | null;
+  infested: number | null;
+  /** Of the block as a whole, in a tally. */
+  signs: Sign[];
+}
+
+/** A look being made, as it is kept on this device until the server has it. */
+export interface Draft {
+  form: 1;
+  id: string;
+  /** The version being corrected; null for a new look. */
+  version: number | null;
+  site_id: string;
+  block_id: string;
+  /** Who is tapping; a correction may be by another person than the observer. */
+  person_id: string;
+  observer_id: string;
+  /** Null: not known yet. */
+  lot_id: string | null;
+  lot_chosen: boolean;
+  /** The moment of the first mark. */
+  looked_at: string | null;
+  purpose: Purpose;
+  way: Way;
+  note_signs: boolean;
+  sought: Sought[];
+  plants: Plant[];
+  note: string;
+  settled_because: string | null;
+  /** Findings that this screen does not show, sent back as they were. */
+  kept: LookTarget[];
+  /** Finishing was tried, and the server has not answered. */
+  finished: boolean;
+}
+
+export type Action =
+  | { do: 'choose_lot'; lot_id: string | null; organism_id: string | null }
+  | { do: 'choose_again' }
+  | { do: 'purpose'; purpose: Purpose }
+  | { do: 'way'; way: Way }
+  | { do: 'seek'; organism_id: string; on: boolean }
+  | { do: 'note_signs'; on: boolean }
+  | { do: 'note'; note: string }
+  | { do: 'finish' }
+  | { do: 'mark'; organism_id: string | null; at: string }
+  | { do: 'undo' }
+  | { do: 'drop'; plant: number }
+  | { do: 'see'; plant: number; organism_id: string; seen: boolean }
+  | { do: 'toggle_sign'; plant: number; organism_id: string; stage: Stage; place: Growth }
+  | { do: 'add_sign'; plant: number; organism_id: string; sign: Sign }
+  | { do: 'edit_sign'; plant: number; organism_id: string; at: number; change: Partial<Sign> }
+  | { do: 'drop_sign'; plant: number; organism_id: string; at: number }
+  | { do: 'dense'; plant: number; organism_id: string; on: boolean }
+  | { do: 'severity'; plant: number; organism_id: string; severity: number | null }
+  | { do: 'tally'; organism_id: string; looked_at: number | null; infested: number | null; at: string }
+  | { do: 'block_sign'; organism_id: string; stage: Stage; place: Growth };
+
+const sought = (organism_id: string, from = 0): Sought => ({ organism_id, from, looked_at: null, infested: null, signs: [] });
+
+/** A look not yet begun. */
+export function newDraft(at: { id: string; site_id: string; block_id: string; person_id: string }): Draft {
+  return {
+    form: 1,
+    ...at,
+    observer_id: at.person_id,
+    version: null,
+    lot_id: null,
+    lot_chosen: false,
+    looked_at: null,
+    purpose: 'planned',
+    way: 'plants',
+    note_signs: true,
+    sought: [],
+    plants: [],
+    note: '',
+    settled_because: null,
+    kept: [],
+    finished: false,
+  };
+}
+
+/** Whether anything was noted that would be lost. */
+export function begun({ plants, sought, note }: Draft): boolean {
+  return plants.length > 0 || note !== '' || sought.some((s) => s.looked_at !== null || s.infested !== null || s.signs.length > 0);
+}
+
+/** The draft after one step. Steps that name a plant or sign that is not there change nothing. */
+export function step(draft: Draft, action: Action): Draft {
+  switch (action.do) {
+    case 'choose_lot': {
+      const { lot_id, organism_id } = action;
+      const fresh = !begun(draft) || draft.sought.length === 0;
+      return { ...draft, lot_id, lot_chosen: true, sought: fresh && organism_id !== null ? [sought(organism_id)] : draft.sought };
+    }
+    case 'choose_again':
+      return { ...draft, lot_chosen: false };
+    case 'purpose':
+      return { ...draft, purpose: action.purpose };
+    case 'way':
+      return { ...draft, way: action.way };
+    case 'seek':
+      return seek(draft, action.organism_id, action.on);
+    case 'note_signs':
+      return { ...draft, note_signs: action.on };
+    case 'note':
+      return { ...draft, note: action.note };
+    case 'finish':
+      return { ...draft, finished: true };
+    case 'mark': {
+      const found = action.organism_id === null ? [] : [nothingNoted(action.organism_id)];
+      return { ...draft, looked_at: draft.looked_at ?? action.at, plants: [...draft.plants, { found }] };
+    }
+    case 'undo':
+      return withoutPlant(draft, draft.plants.length - 1);
+    case 'drop':
+      return withoutPlant(draft, action.plant);
+    case 'see':
+      return onPlant(draft, action.plant, ({ found }) => {
+        const others = found.filter((f) => f.organism_id !== action.organism_id);
+        const already = found.find((f) => f.organism_id === action.organism_id);
+        return { found: action.seen ? [...others, already ?? nothingNoted(action.organism_id)] : others };
+      });
+    case 'toggle_sign':
+      return onFound(draft, action, (found) => ({ ...found, signs: toggled(found.signs, action.stage, action.place) }));
+    case 'add_sign':
+      return onFound(draft, action, (found) => ({ ...found, signs: [...found.signs, action.sign] }));
+    case 'edit_sign':
+      return onFound(draft, action, (found) => ({
+        ...found,
+        signs: found.signs.map((sign, i) => (i === action.at ? { ...sign, ...action.change } : sign)),
+      }));
+    case 'drop_sign':
+      return onFound(draft, action, (found) => ({ ...found, signs: found.signs.filter((_, i) => i !== action.at) }));
+    case 'dense':
+      return onFound(draft, action, (found) => ({ ...found, dense_leaf: action.on }));
+    case 'severity':
+      return onFound(draft, action, (found) => ({ ...found, severity: action.severity }));
+    case 'tally':
+      return {
+        ...onSought(draft, action.organism_id, (s) => ({ ...s, looked_at: action.looked_at, infested: action.infested })),
+        looked_at: draft.looked_at ?? action.at,
+      };
+    case 'block_sign':
+      return onSought(draft, action.organism_id, (s) => ({ ...s, signs: toggled(s.signs, action.stage, action.place) }));
+  }
+}
+
+const nothingNoted = (organism_id: string): Found => ({ organism_id, dense_leaf: false, severity: null, signs: [] });
+
+function toggled(signs: Sign[], stage: Stage, place: Growth): Sign[] {
+  const others = signs.filter((sign) => sign.stage !== stage || sign.place !== place);
+  return others.length < signs.length ? others : [...signs, { stage, place }];
+}
+
+function seek(draft: Draft, organism_id: string, on: boolean): Draft {
+  const others = draft.sought.filter((s) => s.organism_id !== organism_id);
+  if (on) {
+    return others.length < draft.sought.length ? draft : { ...draft, sought: [...others, sought(organism_id, draft.plants.length)] };
+  }
+  if (others.length === 0) return draft; // one looks for something
+  return {
+    ...draft,
+    sought: others,
+    plants: draft.plants.map(({ found }) => ({ found: found.filter((f) => f.organism_id !== organism_id) })),
+  };
+}
+
+function withoutPlant(draft: Draft, plant: number): Draft {
+  if (plant < 0 || plant >= draft.plants.length) return draft;
+  return {
+    ...draft,
+    plants: draft.plants.filter((_, i) => i !== plant),
+    sought: draft.sought.map((s) => (plant < s.from ? { ...s, from: s.from - 1 } : s)),
+  };
+}
+
+function onPlant(draft: Draft, plant: number, change: (plant: Plant) => Plant): Draft {
+  return { ...draft, plants: draft.plants.map((p, i) => (i === plant ? change(p) : p)) };
+}
+
+function onFound(draft: Draft, at: { plant: number; organism_id: string }, change: (found: Found) => Found): Draft {
+  return onPlant(draft, at.plant, ({ found }) => ({ found: found.map((f) => (f.organism_id === at.organism_id ? change(f) : f)) }));
+}
+
+function onSought(draft: Draft, organism_id: string, change: (s: Sought) => Sought): Draft {
+  return { ...draft, sought: draft.sought.map((s) => (s.organism_id === organism_id ? change(s) : s)) };
+}
+
+/** What was seen of an organism on a plant, if it was. */
+export function foundOn(plant: Plant | undefined, organism_id: string): Found | undefined {
+  return plant?.found.find((f) => f.organism_id === organism_id);
+}
+
+/** How many plants were looked at for an organism, how many it was seen on, and how many of those count as infested. */
+export interface Counts {
+  looked_at: number;
+  seen: number;
+  infested: number;
+}
+
+/** The counts of a draft for one organism, under the stages that count for it. */
+export function countsOf(draft: Draft, organism_id: string, stagesThatCount: readonly string[]): Counts {
+  const s = draft.sought.find((one) => one.organism_id === organism_id);
+  if (draft.way === 'tally') return { looked_at: s?.looked_at ?? 0, seen: s?.infested ?? 0, infested: s?.infested ?? 0 };
+  const plants = draft.plants.slice(s?.from ?? 0);
+  const found = plants.flatMap((plant) => foundOn(plant, organism_id) ?? []);
+  return {
+    looked_at: plants.length,
+    seen: found.length,
+    infested: found.filter(({ signs }) => infested(true, signs, stagesThatCount)).length,
+  };
+}
+
+/** What keeps a draft from being finished. */
+export type NotReady = 'lot' | 'organism' | 'plants' | 'tally' | 'more_infested';
+
+/** Why the look cannot be finished yet, or null when it can. */
+export function notReady(draft: Draft): NotReady | null {
+  if (!draft.lot_chosen) return 'lot';
+  if (draft.sought.length === 0) return 'organism';
+  if (draft.way === 'plants') return draft.plants.length > 0 ? null : 'plants';
+  if (draft.sought.some((s) => s.looked_at === null || s.looked_at < 1 || s.infested === null)) return 'tally';
+  return draft.sought.some((s) => (s.infested ?? 0) > (s.looked_at ?? 0)) ? 'more_infested' : null;
+}
+
+function markOf({ dense_leaf, signs }: Found): PlantMark {
+  return { seen: true, ...(dense_leaf && { dense_leaf }), ...(signs.length > 0 && { signs }) };
+}
+
+/**
+ * Classes 0 to 4 of a disease, counted from the plants; undefined unless every
+ * plant with it was given its class.
+ */
+function severityOf(plants: Plant[], organism_id: string): number[] | undefined {
+  const found = plants.flatMap((plant) => foundOn(plant, organism_id) ?? []);
+  if (found.length === 0 || found.some(({ severity }) => severity === null)) return undefined;
+  return [0, 1, 2, 3, 4].map((n) => (n === 0 ? plants.length - found.length : found.filter(({ severity }) => severity === n).length));
+}
+
+/**
+ * Signs count as looked for when the observer set out to note them and did so on every
+ * plant with a find: not noted is not absent.
+ */
+function targetOf(draft: Draft, s: Sought): LookTarget | null {
+  const { organism_id } = s;
+  if (draft.way === 'tally') {
+    const plants_looked_at = s.looked_at ?? 0;
+    const infested_plants = s.infested ?? 0;
+    return {
+      organism_id,
+      signs_looked_for: draft.note_signs && (infested_plants === 0 || s.signs.length > 0),
+      tally: { plants_looked_at, infested_plants },
+      ...(s.signs.length > 0 && { signs: s.signs }),
+    };
+  }
+  const plants = draft.plants.slice(s.from);
+  if (plants.length === 0) return null; // added after the last plant: it was not looked for
+  const severity = severityOf(plants, organism_id);
+  return {
+    organism_id,
+    signs_looked_for: draft.note_signs && plants.every((plant) => foundOn(plant, organism_id)?.signs.length !== 0),
+    plants: plants.map((plant) => {
+      const found = foundOn(plant, organism_id);
+      return found ? markOf(found) : { seen: false };
+    }),
+    ...(s.signs.length > 0 && { signs: s.signs }),
+    ...(severity && { severity }),
+  };
+}
+
+/** The look as it is sent. The same draft always gives the same body, so that it may be sent again. */
+export function bodyOf(draft: Draft): LookBody {
+  return {
+    block_id: draft.block_id,
+    lot_id: draft.lot_id,
+    looked_at: draft.looked_at ?? '',
+    observer_id: draft.observer_id,
+    purpose: draft.purpose,
+    targets: [...draft.sought.flatMap((s) => targetOf(draft, s) ?? []), ...draft.kept],
+    note: draft.note === '' ? null : draft.note,
+    settled_because: draft.settled_because,
+  };
+}
+
+/** The part of a stored look that is sent when it is changed. */
+export function bodyOfLook(look: Look): LookBody {
+  return {
+    block_id: look.block_id,
+    lot_id: look.lot_id ?? null,
+    looked_at: look.looked_at,
+    observer_id: look.observer_id ?? look.observer?.id ?? null,
+    purpose: look.purpose ?? 'planned',
+    targets: look.targets.map(({ tally, ...target }) => (target.plants?.length ? target : { ...target, ...(tally && { tally }) })),
+    note: look.note ?? null,
+    withdrawn_because: look.withdrawn_because ?? null,
+    settled_because: look.settled_because ?? null,
+  };
+}
+
+/** A stored look opened again, to be corrected by a person. */
+export function draftOf(look: Look, person_id: string): Draft {
+  const { targets, observer_id, ...body } = bodyOfLook(look);
+  const way: Way = targets[0]?.plants?.length ? 'plants' : 'tally';
+  const shown = targets.filter((target) => (target.plants?.length ? 'plants' : 'tally') === way);
+  const all = Math.max(0, ...shown.map((target) => target.plants?.length ?? 0));
+  const plants: Plant[] = Array.from({ length: all }, () => ({ found: [] }));
+  for (const { organism_id, plants: marks = [], severity = [] } of shown) {
+    const classes = severity.flatMap((n, severityClass) => (severityClass > 0 ? Array<number>(n).fill(severityClass) : []));
+    for (const [i, mark] of marks.entries()) {
+      if (!mark.seen) continue;
+      plants[all - marks.length + i]?.found.push({
+        organism_id,
+        dense_leaf: mark.dense_leaf ?? false,
+        severity: classes.shift() ?? null,
+        signs: mark.signs ?? [],
+      });
+    }
+  }
+  return {
+    form: 1,
+    id: look.id,
+    version: look.version,
+    site_id: look.site_id,
+    block_id: body.block_id,
+    person_id,
+    observer_id: observer_id ?? person_id,
+    lot_id: body.lot_id ?? null,
+    lot_chosen: true,
+    looked_at: body.looked_at,
+    purpose: body.purpose ?? 'planned',
+    way,
+    note_signs: shown.some((target) => target.signs_looked_for),
+    sought: shown.map(({ organism_id, plants: marks = [], tally, signs = [] }) => ({
+      organism_id,
+      from: way === 'plants' ? all - marks.length : 0,
+      looked_at: tally?.plants_looked_at ?? null,
+      infested: tally?.infested_plants ?? null,
+      signs,
+    })),
+    plants,
+    note: body.note ?? '',
+    settled_because: body.settled_because ?? null,
+    kept: targets.filter((target) => !shown.includes(target)),
+    finished: false,
+  };
+}

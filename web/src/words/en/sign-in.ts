@@ -1,0 +1,10 @@
+export const signIn = {
+  title: 'Sign in',
+  lead: 'From the dock to the truck: every shipment of cuttings, lot by lot, look by look.',
+  email: 'Email',
+  password: 'Password',
+  submit: 'Sign in',
+  submitting: 'Signing in …',
+  wrong: 'Email or password is not right.',
+  tooMany: 'Too many tries. Wait a minute, then try again.',
+};

@@ -1,0 +1,12 @@
+import type { signIn as en } from '../en/sign-in';
+
+export const signIn: typeof en = {
+  title: 'Iniciar sesión',
+  lead: 'Del muelle al camión: cada envío de esquejes, lote a lote, revisión a revisión.',
+  email: 'Correo electrónico',
+  password: 'Contraseña',
+  submit: 'Iniciar sesión',
+  submitting: 'Iniciando sesión …',
+  wrong: 'El correo o la contraseña no son correctos.',
+  tooMany: 'Demasiados intentos. Espere un minuto e inténtelo de nuevo.',
+};
