@@ -39,6 +39,9 @@ type server struct {
 
 const base = "/api/v1"
 
+// longestRequest is when a request is given up; whoever asked may try again.
+const longestRequest = 30 * time.Second
+
 // New makes the handler of everything that Benchtrail answers.
 func New(d Deps) (http.Handler, error) {
 	ct, err := loadContract(base)
@@ -63,6 +66,9 @@ func New(d Deps) (http.Handler, error) {
 			s.Log.ErrorContext(c.Request().Context(), "panic", "error", err, "stack", string(stack))
 			return err
 		}}),
+		middleware.ContextTimeoutWithConfig(middleware.ContextTimeoutConfig{
+			Timeout: longestRequest, ErrorHandler: func(err error, _ echo.Context) error { return err },
+		}),
 		securityHeaders,
 		refuseOtherOrigins(),
 	)
@@ -73,7 +79,7 @@ func New(d Deps) (http.Handler, error) {
 	wire.RegisterHandlers(group, s)
 	e.RouteNotFound(base+"/*", func(echo.Context) error { return echo.NewHTTPError(http.StatusNotFound) })
 	if d.Pages != nil {
-		e.GET("/*", echo.WrapHandler(d.Pages))
+		e.Match([]string{http.MethodGet, http.MethodHead}, "/*", echo.WrapHandler(d.Pages))
 	}
 	return e, nil
 }

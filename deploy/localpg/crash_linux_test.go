@@ -81,6 +81,7 @@ func TestADeadServerThatNobodyBuriesDoesNotBlockTheFolder(t *testing.T) {
 	dir := newSite(t)
 	p := runProgram(t, "neglectful parent", dir, nil)
 	require.NoError(t, syscall.Kill(p.owner, syscall.SIGSTOP), "so that it does not bury its server either")
+	requireSoon(t, stopped(p.owner), "the program stands still")
 	kill(t, p.postmaster)
 	kill(t, p.owner)
 	requireSoon(t, func() bool { return ended(p.owner)() && ended(p.postmaster)() }, "both are dead")

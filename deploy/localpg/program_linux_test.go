@@ -100,6 +100,20 @@ func ended(pid int) func() bool {
 	}
 }
 
+// stopped tells whether all threads of a process stand still.
+func stopped(pid int) func() bool {
+	return func() bool {
+		threads, _ := filepath.Glob(filepath.Join("/proc", strconv.Itoa(pid), "task", "*", "stat"))
+		for _, thread := range threads {
+			text, err := os.ReadFile(thread)
+			if err != nil || !strings.Contains(string(text), ") T ") {
+				return false
+			}
+		}
+		return len(threads) > 0
+	}
+}
+
 func kill(t *testing.T, pid int) {
 	t.Helper()
 	require.NoError(t, syscall.Kill(pid, syscall.SIGKILL))

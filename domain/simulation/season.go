@@ -209,7 +209,7 @@ func (s *story) countTruth(sunday domain.Date) {
 
 // Small helps for drawing at random.
 
-func (s *story) chance(p float64) bool { return rand.Float64() < p }
+func (s *story) chance(p float64) bool { return s.rng.Float64() < p }
 
 // between draws a whole number from low to high, both included.
 func (s *story) between(low, high int) int { return low + s.rng.IntN(high-low+1) }

@@ -62,7 +62,8 @@ export function weeksSince(week: string, today: string | undefined): number {
 /** Where one group stands, as a sentence. Figures are marked (`mark`). */
 export function groupAnswer(group: TrendGroup, trends: Trends, organism: string, { words, format }: Speech): string {
   const say = words.trends.answer;
-  const { code, limit, more_plants: more = null } = group.answer;
+  const { code, limit } = group.answer;
+  const more = group.answer.more_plants || null; // the server says 0 where no number would settle it
   const point = group.answer.point ?? group.points.at(-1);
   if (code === 'no_looks' || !point) return say.noLooks;
   const week = format.week(point.week);

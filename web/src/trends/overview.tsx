@@ -25,7 +25,7 @@ interface OverviewProps {
 
 function Nothing({ state, trends }: { state: TrendsState; trends: Trends }) {
   const { trends: say } = words.value;
-  if (trends.season_id === null || trends.season_id === undefined) {
+  if (!trends.season_id) {
     return (
       <Empty title={say.emptySeasonTitle} action={<ButtonLink to="/setup">{say.toSetup}</ButtonLink>}>
         <p>{say.emptySeason}</p>

@@ -115,6 +115,12 @@ export function begun({ plants, sought, note }: Draft): boolean {
 
 /** The draft after one step. Steps that name a plant or sign that is not there change nothing. */
 export function step(draft: Draft, action: Action): Draft {
+  const next = taken(draft, action);
+  const finished = action.do === 'finish';
+  return next === draft || next.finished === finished ? next : { ...next, finished };
+}
+
+function taken(draft: Draft, action: Action): Draft {
   switch (action.do) {
     case 'choose_lot': {
       const { lot_id, organism_id } = action;

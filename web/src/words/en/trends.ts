@@ -151,7 +151,7 @@ export const trends = {
   leftOut: (onPurpose: number, withdrawn: number) => {
     const parts = [
       ...(onPurpose > 0 ? [`${f.plural(onPurpose, 'look', 'looks')} made on purpose (at a hot spot, say)`] : []),
-      ...(withdrawn > 0 ? [`${f.plural(withdrawn, 'withdrawn look', 'withdrawn looks')}`] : []),
+      ...(withdrawn > 0 ? [f.plural(withdrawn, 'withdrawn look', 'withdrawn looks')] : []),
     ];
     return `Left out of the counts: ${f.list(parts)}.`;
   },

@@ -1,0 +1,176 @@
+import { fetchAll, fetchOne, fetchPage } from '../../api';
+import type { Lot, Shipment } from '../../contract.gen';
+import { Answer, Button, ButtonLink, Empty, Facts, Loaded, Notice, Page, ProblemNotice, Section, Tag, useLoad } from '../../parts';
+import { withQuery } from '../../router';
+import { format, words } from '../../words';
+import { arriveNow } from '../shared/arrive';
+import { Marked } from '../shared/marked';
+import { loadNames, supplierName, type Names } from '../shared/names';
+import { useNow } from '../shared/now';
+import { Revisions } from '../shared/revisions';
+import { useSaving } from '../shared/saving';
+import { zoneOf } from '../shared/site';
+import { LotsTable } from './lots-table';
+
+/** Boxes travel at 10–16 °C (common practice in the trade, 50–60 °F). */
+const coolest = 10;
+const warmest = 16;
+
+interface Found {
+  shipment: Shipment;
+  lots: Lot[];
+  names: Names;
+}
+
+function sentenceOf({ shipment, lots }: Found, now: Date): string {
+  const said = words.value.dock.shipment;
+  const f = format.value;
+  const zone = zoneOf(shipment.site_id);
+  const standing = lots.filter((lot) => !lot.withdrawn_because);
+  const parts: string[] = [];
+  if (!shipment.docked_at) parts.push(said.answerExpected(f.weekday(shipment.expected_on)));
+  parts.push(
+    standing.length === 0
+      ? said.answerNoLots
+      : said.answerLots(
+          standing.length,
+          standing.reduce((sum, lot) => sum + lot.plants, 0),
+        ),
+  );
+  if (shipment.docked_at) {
+    const waiting = standing.filter((lot) => !lot.inspected).length;
+    if (standing.length > 0) parts.push(waiting > 0 ? said.answerWaiting(waiting) : said.answerInspected);
+    if (shipment.claim_closes_at) {
+      const rest = Date.parse(shipment.claim_closes_at) - now.getTime();
+      parts.push(
+        rest > 0 ? said.answerClaimOpen(f.span(rest), f.moment(shipment.claim_closes_at, zone)) : said.answerClaimClosed(f.span(-rest)),
+      );
+    }
+  }
+  return parts.join(' ');
+}
+
+function Times({ shipment }: { shipment: Shipment }) {
+  const said = words.value.dock.shipment;
+  const f = format.value;
+  const zone = zoneOf(shipment.site_id);
+  const moment = (at: string | null | undefined) => (at ? f.moment(at, zone) : null);
+  const { left_at: left, docked_at: docked } = shipment;
+  return (
+    <Facts
+      items={[
+        { term: said.expectedOn, value: f.weekday(shipment.expected_on) },
+        { term: said.leftAt, value: moment(left) },
+        { term: said.landedAt, value: moment(shipment.landed_at) },
+        { term: said.dockedAt, value: moment(docked) ?? said.notHere },
+        { term: said.openedAt, value: moment(shipment.opened_at) },
+        { term: said.onTheWay, value: left && docked ? said.onTheWayFor(f.span(Date.parse(docked) - Date.parse(left))) : null },
+        { term: said.note, value: shipment.note },
+      ]}
+    />
+  );
+}
+
+function BoxesAndPapers({ shipment }: { shipment: Shipment }) {
+  const said = words.value.dock.shipment;
+  const f = format.value;
+  const zone = zoneOf(shipment.site_id);
+  const papers = (shipment.papers ?? []).map((paper) => ({ term: said.paper[paper.kind], value: paper.number }));
+  const boxes = (shipment.boxes ?? []).map((box) => {
+    const degrees = box.temperature_c;
+    return {
+      term: said.box(box.label),
+      value: (
+        <>
+          {degrees === null || degrees === undefined ? said.notMeasured : `${f.number(degrees)} ${said.degrees}`}{' '}
+          {typeof degrees === 'number' && degrees > warmest && <Tag>{said.warm}</Tag>}
+          {typeof degrees === 'number' && degrees < coolest && <Tag>{said.cold}</Tag>}
+          {box.opened_at && <span class="quiet"> {f.moment(box.opened_at, zone)}</span>}
+        </>
+      ),
+    };
+  });
+  return (
+    <>
+      {papers.length > 0 && (
+        <Section title={said.papers}>
+          <Facts items={papers} />
+        </Section>
+      )}
+      {boxes.length > 0 && (
+        <Section title={said.boxes}>
+          <Facts items={boxes} />
+        </Section>
+      )}
+    </>
+  );
+}
+
+function Content({ found, reload }: { found: Found; reload: () => void }) {
+  const { dock } = words.value;
+  const said = dock.shipment;
+  const { shipment, lots, names } = found;
+  const now = useNow();
+  const saving = useSaving();
+  const counts = useLoad(
+    async (signal) => (await Promise.all(lots.map((lot) => fetchPage('movements', { lot_id: lot.id, limit: 200 }, signal)))).flatMap((page) => page.items),
+    [shipment.id, lots.length, shipment.version],
+  );
+  const waiting = shipment.docked_at && lots.some((lot) => !lot.inspected && !lot.withdrawn_because);
+  const supplier = supplierName(names, shipment.supplier_id);
+  return (
+    <>
+      {shipment.withdrawn_because && <Notice kind="doubt" title={dock.withdraw.notice(shipment.withdrawn_because)} />}
+      <Answer>
+        <Marked text={sentenceOf(found, now)} />
+      </Answer>
+      {saving.problem && <ProblemNotice problem={saving.problem} onReload={reload} />}
+      {!shipment.docked_at && !shipment.withdrawn_because && (
+        <div>
+          <Button kind="primary" size="large" busy={saving.busy} onClick={() => void saving.run(() => arriveNow(shipment, supplier, reload))}>
+            {dock.itIsHere}
+          </Button>
+        </div>
+      )}
+      <Section
+        title={said.lots}
+        actions={
+          <div class="row">
+            {waiting && <ButtonLink to={withQuery('/dock/plan', { shipment: shipment.id })}>{said.planThis}</ButtonLink>}
+            <ButtonLink to={`/dock/shipments/${shipment.id}/paste`}>{said.pasteLots}</ButtonLink>
+            <ButtonLink to={`/dock/shipments/${shipment.id}/lot`}>{said.addLot}</ButtonLink>
+          </div>
+        }
+      >
+        {lots.length === 0 && (shipment.order_lines ?? []).length === 0 ? (
+          <Empty title={said.lotsEmpty}>{said.lotsEmptyText}</Empty>
+        ) : (
+          <LotsTable shipment={shipment} lots={lots} movements={counts.data} names={names} />
+        )}
+      </Section>
+      <Section title={said.times} actions={<ButtonLink to={`/dock/shipments/${shipment.id}/correct`}>{said.correct}</ButtonLink>}>
+        <Times shipment={shipment} />
+      </Section>
+      <BoxesAndPapers shipment={shipment} />
+      <Revisions recordId={shipment.id} version={shipment.version} zone={zoneOf(shipment.site_id)} names={names} />
+    </>
+  );
+}
+
+/** One shipment: how it stands, its lots, its times and papers. */
+export function ShipmentPage({ id }: { id: string }) {
+  const { dock } = words.value;
+  const load = useLoad(async (signal): Promise<Found> => {
+    const [shipment, lots, names] = await Promise.all([fetchOne('shipments', id, signal), fetchAll('lots', { shipment_id: id }, signal), loadNames()]);
+    return { shipment, lots, names };
+  }, [id]);
+  const found = load.data;
+  const title = found
+    ? dock.shipment.title(supplierName(found.names, found.shipment.supplier_id), format.value.date(found.shipment.arrived_on))
+    : dock.lot.shipment;
+  return (
+    <Page title={title} back={{ to: '/dock', label: dock.title }} width="wide">
+      <Loaded of={load}>{(data) => <Content found={data} reload={load.reload} />}</Loaded>
+    </Page>
+  );
+}

@@ -1,0 +1,36 @@
+import type { Look } from '../contract.gen';
+import { Link } from '../router';
+import { Tag } from '../parts';
+import { format, words } from '../words';
+import type { Names } from './round';
+import { lotName, momentText, organismName } from './said';
+
+/** This week's looks at a block, each open to its plants. */
+export function LooksHere({ looks, names, zone }: { looks: readonly Look[]; names: Names; zone: string }) {
+  const { walk } = words.value;
+  if (looks.length === 0) return null;
+  const f = format.value;
+  return (
+    <section class="section">
+      <header class="section-head">
+        <h2>{walk.mark.thisWeek}</h2>
+      </header>
+      <ul class="walk-looks">
+        {looks
+          .toSorted((a, b) => b.looked_at.localeCompare(a.looked_at))
+          .map((look) => (
+            <li key={look.id}>
+              <Link to={`/walk/looks/${look.id}`}>
+                <b>{look.lot_id ? lotName(names.lot(look.lot_id), names) : walk.lot.notKnown}</b>{' '}
+                {look.purpose === 'on_purpose' && <Tag>{walk.settings.onPurpose}</Tag>}
+                <span>
+                  {look.results.map((result) => `${f.share(result)} ${organismName(names.organism(result.organism_id))}`).join('; ')}
+                </span>
+                <span class="quiet">{walk.doubt.by(look.observer?.name ?? look.recorded_by.name, momentText(look.looked_at, look.looked_on, zone))}</span>
+              </Link>
+            </li>
+          ))}
+      </ul>
+    </section>
+  );
+}

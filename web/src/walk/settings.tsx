@@ -1,0 +1,96 @@
+import type { Daybook } from '../contract.gen';
+import { Button, CheckField, ChoiceField, Details, SelectField } from '../parts';
+import { words } from '../words';
+import type { Action, Draft } from './draft';
+import type { Names } from './round';
+import { lotName, organismName } from './said';
+
+interface SettingsProps {
+  draft: Draft;
+  act: (action: Action) => void;
+  book: Daybook;
+  names: Names;
+  disabled: boolean;
+}
+
+/** What is looked at, for what and how: one line, opened to change it. */
+export function Settings({ draft, act, book, names, disabled }: SettingsProps) {
+  const { settings, lot, tally } = words.value.walk;
+  const sought = draft.sought.map(({ organism_id }) => names.organism(organism_id));
+  const summary = [
+    draft.lot_id === null ? lot.notKnown : lotName(names.lot(draft.lot_id), names),
+    sought.map(organismName).join(', '),
+    draft.purpose === 'planned' ? settings.planned : settings.onPurpose,
+  ].join(' · ');
+  const others = book.organisms.filter(({ id }) => !draft.sought.some(({ organism_id }) => organism_id === id));
+  return (
+    <Details summary={summary}>
+      <Button disabled={disabled} onClick={() => act({ do: 'choose_again' })}>
+        {lot.change}
+      </Button>
+      <div class="walk-sought">
+        <h2 class="walk-label">{settings.lookingFor}</h2>
+        <ul>
+          {sought.map(
+            (organism) =>
+              organism && (
+                <li key={organism.id} class="row">
+                  <p>
+                    <b>{organismName(organism)}</b> <i>{organism.scientific_name}</i>
+                    {organism.where_to_look && <span class="quiet walk-line">{settings.where(organism.where_to_look)}</span>}
+                    {organism.regulated_note && <span class="walk-line">{organism.regulated_note}</span>}
+                  </p>
+                  {sought.length > 1 && (
+                    <Button
+                      kind="quiet"
+                      aria-label={settings.stop(organismName(organism))}
+                      disabled={disabled}
+                      onClick={() => act({ do: 'seek', organism_id: organism.id, on: false })}
+                    >
+                      ×
+                    </Button>
+                  )}
+                </li>
+              ),
+          )}
+        </ul>
+        <SelectField
+          label={settings.add}
+          optional
+          hint={settings.addHint}
+          disabled={disabled}
+          value={null}
+          onValue={(organism_id) => organism_id !== null && act({ do: 'seek', organism_id, on: true })}
+          options={others.map((organism) => ({ value: organism.id, label: `${organismName(organism)} (${organism.scientific_name})` }))}
+        />
+      </div>
+      <ChoiceField
+        label={settings.purpose}
+        value={draft.purpose}
+        disabled={disabled}
+        onValue={(purpose) => act({ do: 'purpose', purpose })}
+        options={[
+          { value: 'planned', label: settings.planned, hint: settings.plannedHint },
+          { value: 'on_purpose', label: settings.onPurpose, hint: settings.onPurposeHint },
+        ]}
+      />
+      <ChoiceField
+        label={settings.way}
+        value={draft.way}
+        disabled={disabled}
+        onValue={(way) => act({ do: 'way', way })}
+        options={[
+          { value: 'plants', label: settings.plants },
+          { value: 'tally', label: settings.tally },
+        ]}
+      />
+      <CheckField
+        label={draft.way === 'plants' ? settings.noteSigns : tally.noteSigns}
+        hint={draft.way === 'plants' ? settings.noteSignsHint : tally.noteSignsHint}
+        checked={draft.note_signs}
+        disabled={disabled}
+        onChecked={(on) => act({ do: 'note_signs', on })}
+      />
+    </Details>
+  );
+}
