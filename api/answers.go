@@ -69,9 +69,6 @@ func (s *server) put(c echo.Context, w writer, id domain.ID, ifMatch string) err
 	if !w.may(a) {
 		return errForbidden
 	}
-	if id.IsZero() {
-		return domain.Faults{{Path: "#path/id", Code: "wrong_form", Detail: "the id must not be all zeros"}}
-	}
 	expected, err := versionOf(ifMatch)
 	if err != nil {
 		return err

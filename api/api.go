@@ -74,7 +74,7 @@ func New(d Deps) (http.Handler, error) {
 	)
 	e.GET("/healthz", s.health)
 	e.GET("/readyz", s.ready)
-	group := e.Group(base, noStore, s.limitSums, s.signedIn, s.checkQuery)
+	group := e.Group(base, noStore, s.limitSums, s.signedIn, s.checkAddress)
 	group.GET("/openapi.yaml", func(c echo.Context) error { return c.Blob(http.StatusOK, "application/yaml", contractYAML) })
 	wire.RegisterHandlers(group, s)
 	e.RouteNotFound(base+"/*", func(echo.Context) error { return echo.NewHTTPError(http.StatusNotFound) })

@@ -53,13 +53,31 @@ func decode[B any](ct *contract, raw []byte) (B, error) {
 	if !ok {
 		return body, fmt.Errorf("the contract has no schema %s", name)
 	}
-	if err := schema.Validate(value); err != nil {
-		return body, shapeFaults(err, "")
+	if err := ct.hold(value, schema, ""); err != nil {
+		return body, err
 	}
-	if err := json.Unmarshal(raw, &body); err != nil {
+	tidied, err := json.Marshal(value)
+	if err != nil {
+		return body, fmt.Errorf("decode %s: %w", name, err)
+	}
+	if err := json.Unmarshal(tidied, &body); err != nil {
 		return body, fmt.Errorf("decode %s: %w", name, err)
 	}
 	return body, nil
+}
+
+// hold tidies a value and holds it against a schema.
+func (ct *contract) hold(value any, schema *jsonschema.Schema, at string) error {
+	var faults domain.Faults
+	value = tidy(value, at, &faults)
+	if err := schema.Validate(value); err != nil {
+		shape, err := shapeFaults(err, at)
+		if err != nil {
+			return err
+		}
+		faults = append(faults, shape...)
+	}
+	return faults.Err()
 }
 
 // brokenJSON says where a body stops being JSON.
@@ -94,17 +112,18 @@ func (ct *contract) checkQuery(route string, query url.Values) error {
 		}
 		value[name] = queryValue(ct.types[route][name], given[0])
 	}
-	if err := schema.Validate(value); err != nil {
-		return shapeFaults(err, "#query")
-	}
-	return nil
+	return ct.hold(value, schema, "#query")
 }
 
 // queryValue gives the text as the JSON value it stands for, or as text, which
 // the schema will then refuse.
 func queryValue(kind, text string) any {
 	switch kind {
-	case "integer", "number":
+	case "integer":
+		if _, err := strconv.Atoi(text); err == nil {
+			return json.Number(text)
+		}
+	case "number":
 		if _, err := strconv.ParseFloat(text, 64); err == nil && !strings.ContainsAny(text, "xXpP_nN") {
 			return json.Number(text)
 		}
@@ -117,14 +136,14 @@ func queryValue(kind, text string) any {
 }
 
 // shapeFaults turns what the schema library found into faults of our own words.
-func shapeFaults(err error, prefix string) error {
+func shapeFaults(err error, prefix string) (domain.Faults, error) {
 	var invalid *jsonschema.ValidationError
 	if !errors.As(err, &invalid) {
-		return fmt.Errorf("hold against the contract: %w", err)
+		return nil, fmt.Errorf("hold against the contract: %w", err)
 	}
 	var faults domain.Faults
 	collect(invalid, prefix, &faults)
-	return faults
+	return faults, nil
 }
 
 func collect(e *jsonschema.ValidationError, prefix string, faults *domain.Faults) {

@@ -44,6 +44,7 @@ func loadContract(base string) (*contract, error) {
 
 	compiler := jsonschema.NewCompiler()
 	compiler.AssertFormat()
+	registerFormats(compiler)
 	if err := compiler.AddResource("contract.json", doc); err != nil {
 		return nil, fmt.Errorf("read the contract: %w", err)
 	}

@@ -103,6 +103,9 @@ func (s *server) ListLooks(c echo.Context, p wire.ListLooksParams) error {
 	f := store.LookFilter{
 		SiteID: p.SiteID, BlockID: p.BlockID, LotID: p.LotID, OrganismID: p.OrganismID, InDoubt: p.InDoubt, By: trend.By(p.By), Key: p.Key,
 	}
+	if p.Key != "" && p.By == "" {
+		return domain.Faults{{Path: "#query/by", Code: "missing", Detail: "is needed to say what the key is of"}}
+	}
 	if p.Week != "" {
 		week, err := domain.ParseWeek(p.Week)
 		if err != nil {

@@ -10,6 +10,7 @@ import (
 	"github.com/labstack/echo/v4/middleware"
 
 	"benchtrail/api/store"
+	"benchtrail/domain"
 )
 
 func (s *server) logRequests() echo.MiddlewareFunc {
@@ -107,8 +108,13 @@ func (s *server) signedIn(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-func (s *server) checkQuery(next echo.HandlerFunc) echo.HandlerFunc {
+func (s *server) checkAddress(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
+		if len(c.ParamNames()) > 0 {
+			if _, err := domain.ParseID(c.Param("id")); err != nil {
+				return domain.Faults{{Path: "#path/id", Code: "wrong_form", Detail: "must be a UUID, and not all zeros"}}
+			}
+		}
 		if err := s.contract.checkQuery(c.Request().Method+" "+c.Path(), c.QueryParams()); err != nil {
 			return err
 		}

@@ -4,8 +4,12 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"io"
 	"log/slog"
+	"net"
 	"net/http"
+	"slices"
+	"strings"
 
 	"github.com/jackc/pgx/v5/pgconn"
 	"github.com/labstack/echo/v4"
@@ -41,7 +45,6 @@ func problemOf(err error) wire.Problem {
 		broken  brokenJSON
 		taken   store.Taken
 		http4xx *echo.HTTPError
-		pg      *pgconn.PgError
 	)
 	switch {
 	case errors.As(err, &refused):
@@ -63,8 +66,7 @@ func problemOf(err error) wire.Problem {
 	case errors.Is(err, store.ErrToken):
 		return problem(http.StatusUnprocessableEntity, "invalid", "Some values are wrong.",
 			domain.Fault{Path: "#query/after", Code: "wrong_form", Detail: "is not the next of a page of this list"})
-	case errors.Is(err, context.DeadlineExceeded), errors.As(err, &pg) && (pg.Code == "57P03" || pg.Code[:2] == "53"),
-		isConnect(err):
+	case errors.Is(err, context.DeadlineExceeded), isBusy(err):
 		return problem(http.StatusServiceUnavailable, "busy", "The service cannot answer now; try again shortly.")
 	case errors.As(err, &http4xx) && http4xx.Code < http.StatusInternalServerError:
 		return problem(http4xx.Code, statusCodes[http4xx.Code], statusDetails[http4xx.Code])
@@ -72,9 +74,17 @@ func problemOf(err error) wire.Problem {
 	return problem(http.StatusInternalServerError, "internal", "Something went wrong on our side. The request id helps to find it.")
 }
 
-func isConnect(err error) bool {
+// isBusy reports whether the same request may well succeed a little later: the
+// database is starting, stopping, full or cut off, or two requests met (classes
+// 08, 40, 53 and 57P of the PostgreSQL manual, appendix A).
+func isBusy(err error) bool {
+	var pg *pgconn.PgError
+	if errors.As(err, &pg) {
+		return slices.ContainsFunc([]string{"08", "40", "53", "57P"}, func(class string) bool { return strings.HasPrefix(pg.Code, class) })
+	}
 	var connect *pgconn.ConnectError
-	return errors.As(err, &connect)
+	var network *net.OpError
+	return errors.As(err, &connect) || errors.As(err, &network) || errors.Is(err, io.ErrUnexpectedEOF)
 }
 
 var statusCodes = map[int]string{
@@ -110,6 +120,13 @@ func (s *server) handleError(err error, c echo.Context) {
 		return
 	}
 	p := problemOf(err)
+	if r.Method == http.MethodGet { // there is no body to point into
+		for i, f := range p.Errors {
+			if strings.HasPrefix(f.Pointer, "/") {
+				p.Errors[i].Pointer = "#query" + f.Pointer
+			}
+		}
+	}
 	p.Instance = c.Response().Header().Get(echo.HeaderXRequestID)
 	if p.Status >= http.StatusInternalServerError {
 		s.Log.LogAttrs(r.Context(), slog.LevelError, "request failed", slog.String("request_id", p.Instance), slog.Any("error", err))

@@ -12,6 +12,7 @@ import (
 
 	"benchtrail/api/internal/wire"
 	"benchtrail/api/store"
+	"benchtrail/domain"
 )
 
 // ListRevisions implements GET /revisions.
@@ -30,7 +31,7 @@ func (s *server) ListRevisions(c echo.Context, p wire.ListRevisionsParams) error
 	if err != nil {
 		return err
 	}
-	if len(found) == 0 && after == 0 {
+	if len(found) == 0 && after == 0 || len(found) > 0 && !mayRead(actorOf(c), found[0], p.RecordID) {
 		return store.ErrNotFound
 	}
 	out := listOf[wire.Revision]{Items: []wire.Revision{}}
@@ -72,4 +73,16 @@ func changed(before, after map[string]any) []string {
 	}
 	slices.Sort(pointers)
 	return pointers
+}
+
+// mayRead keeps the history of an account for owners and the person, and that
+// of a token for owners and its maker.
+func mayRead(a store.Actor, r store.Revision, record domain.ID) bool {
+	switch r.Noun {
+	case "account":
+		return setup(a) || record == a.PersonID
+	case "token":
+		return setup(a) || r.RecordedBy.ID == a.PersonID
+	}
+	return true
 }

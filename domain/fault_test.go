@@ -1,7 +1,6 @@
 package domain_test
 
 import (
-	"errors"
 	"fmt"
 	"testing"
 
@@ -21,7 +20,7 @@ func TestFaultsAreAnErrorOnlyWhenThereAreAny(t *testing.T) {
 	require.EqualError(t, f.Err(), "/name: is needed; /plants: 0 is below 1")
 
 	var found domain.Faults
-	require.True(t, errors.As(fmt.Errorf("lot: %w", f.Err()), &found))
+	require.ErrorAs(t, fmt.Errorf("lot: %w", f.Err()), &found)
 	require.Equal(t, domain.Faults{
 		{Path: "/name", Code: "missing", Detail: "is needed"},
 		{Path: "/plants", Code: "too_small", Detail: "0 is below 1"},

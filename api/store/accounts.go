@@ -65,6 +65,10 @@ func (s *Store) PutAccount(ctx context.Context, a Actor, p Put, x Account) (Save
 }
 
 func writeAccount(ctx context.Context, tx pgx.Tx, st stamp, x Account) error {
+	// One account at a time, so that two owners cannot send each other away.
+	if _, err := tx.Exec(ctx, `select from organisation where organisation_id = $1 for update`, st.org); err != nil {
+		return fmt.Errorf("wait for the organisation: %w", err)
+	}
 	if st.version == 1 {
 		if x.PasswordHash == "" {
 			return domain.Faults{{Path: "/password", Code: "missing", Detail: "a new account needs a password"}}

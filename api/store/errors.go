@@ -37,6 +37,7 @@ const (
 	foreignKeyViolation  = "23503"
 	checkViolation       = "23514"
 	insufficientRights   = "42501"
+	invalidParameter     = "22023"
 	serializationFailure = "40001"
 	deadlockDetected     = "40P01"
 	demoOnly             = "BT001" // raised by our own trigger
@@ -62,7 +63,7 @@ func translate(err error) error {
 	switch pg.Code {
 	case foreignKeyViolation:
 		name := strings.TrimSuffix(field, "_fkey")
-		return domain.Faults{{Path: "/" + name + "_id", Code: "not_found", Detail: "there is no such " + name + " here"}}
+		return domain.Faults{{Path: memberOf(pg.ConstraintName, name), Code: "not_found", Detail: "there is no such " + name + " here"}}
 	case uniqueViolation:
 		if strings.HasSuffix(field, "pkey") {
 			return fmt.Errorf("%w: %w", ErrConflict, err)
@@ -77,6 +78,24 @@ func translate(err error) error {
 		return domain.Faults{{Path: "/email", Code: "demo_only", Detail: "accounts of demo.example exist only in the demo"}}
 	}
 	return err
+}
+
+// memberOf gives the member of a record that names what a foreign key did not
+// find: in most cases the one of the name.
+func memberOf(constraint, name string) string {
+	switch constraint {
+	case "crop_organism_fkey":
+		return "/main_organism_id"
+	case "shipment_order_line_cultivar_fkey", "shipment_order_line_substitute_fkey":
+		return "/order_lines"
+	case "lot_farm_farm_fkey":
+		return "/farm_ids"
+	case "inspection_finding_organism_fkey":
+		return "/findings"
+	case "site_role_site_fkey":
+		return "/roles"
+	}
+	return "/" + name + "_id"
 }
 
 func isNotFound(err error) bool { return errors.Is(err, ErrNotFound) }

@@ -129,8 +129,11 @@ func (s *Store) PutInspection(ctx context.Context, a Actor, p Put, x arrival.Ins
 		if err := x.CheckAgainst(plants, left); err != nil {
 			return x.SiteID, err
 		}
-		if x.InspectorID.IsZero() {
-			x.InspectorID = st.by
+		if x.InspectorID.IsZero() { // who corrects an inspection is not who inspected
+			const before = `select coalesce((select inspector_id from inspection where organisation_id = $1 and id = $2), $3)`
+			if err := tx.QueryRow(ctx, before, st.org, st.id, st.by).Scan(&x.InspectorID); err != nil {
+				return x.SiteID, fmt.Errorf("read the inspector: %w", err)
+			}
 		}
 		err := upsert(ctx, tx, st, "inspection",
 			`site_id, lot_id, kind, inspected_at, inspector_id, lens_power, detection_percent, confidence_percent, sensitivity_percent,
@@ -148,6 +151,8 @@ func (s *Store) PutInspection(ctx context.Context, a Actor, p Put, x arrival.Ins
 
 func writeInspectionParts(ctx context.Context, tx pgx.Tx, st stamp, x arrival.Inspection) error {
 	batch := &pgx.Batch{}
+	batch.Queue(`update verdict set lot_id = $3, site_id = $4 where organisation_id = $1 and inspection_id = $2 and lot_id <> $3`,
+		st.org, st.id, x.LotID, x.SiteID)
 	for _, table := range []string{"inspection_sign", "inspection_finding", "inspection_disease"} {
 		batch.Queue(`delete from `+table+` where organisation_id = $1 and inspection_id = $2`, st.org, st.id)
 	}

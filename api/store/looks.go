@@ -1,8 +1,10 @@
 package store
 
 import (
+	"bytes"
 	"context"
 	"fmt"
+	"slices"
 
 	"github.com/jackc/pgx/v5"
 
@@ -87,6 +89,9 @@ func (s *Store) PutLook(ctx context.Context, a Actor, p Put, x scouting.Look) (S
 			if err := tallyOff(ctx, tx, st.org, before.Value); err != nil {
 				return x.SiteID, err
 			}
+			if x.ObserverID.IsZero() { // who corrects a look is not who looked
+				x.ObserverID = before.Value.ObserverID
+			}
 		}
 		x.ID = st.id
 		if err := completeLook(ctx, tx, st, &x); err != nil {
@@ -125,6 +130,7 @@ func completeLook(ctx context.Context, tx pgx.Tx, st stamp, x *scouting.Look) er
 	if x.ObserverID.IsZero() {
 		x.ObserverID = st.by
 	}
+	x.Targets = slices.Clone(x.Targets) // they are the caller's
 	for i, t := range x.Targets {
 		var stages []string
 		const q = `select infested_stages from organism where organisation_id = $1 and id = $2`
@@ -212,11 +218,13 @@ func tallyOff(ctx context.Context, tx pgx.Tx, org domain.ID, x scouting.Look) er
 	})
 }
 
+// eachTally goes by organism, so that two looks never wait for each other's tally.
 func eachTally(x scouting.Look, do func(scouting.Target) error) error {
 	if !x.Counts() {
 		return nil
 	}
-	for _, t := range x.Targets {
+	inOrder := slices.SortedFunc(slices.Values(x.Targets), func(a, b scouting.Target) int { return bytes.Compare(a.OrganismID[:], b.OrganismID[:]) })
+	for _, t := range inOrder {
 		if err := do(t); err != nil {
 			return fmt.Errorf("tally the look: %w", err)
 		}

@@ -47,6 +47,14 @@ func lotTable() table[stock.Lot] {
 // PutLot stores a lot. A lot without a code gets the next of its week.
 func (s *Store) PutLot(ctx context.Context, a Actor, p Put, x stock.Lot) (Saved[stock.Lot], error) {
 	return save(ctx, s, a, p, lotTable(), func(ctx context.Context, tx pgx.Tx, st stamp) (domain.ID, error) {
+		x := x // the transaction may be tried again
+		if st.version > 1 {
+			// Movements wait for this row too: the two must not pass each other.
+			const wait = `select from lot where organisation_id = $1 and id = $2 for update`
+			if _, err := tx.Exec(ctx, wait, st.org, st.id); err != nil {
+				return x.SiteID, fmt.Errorf("wait for the lot: %w", err)
+			}
+		}
 		const q = `select site_id, arrived_on from shipment where organisation_id = $1 and id = $2 for share`
 		if err := tx.QueryRow(ctx, q, st.org, x.ShipmentID).Scan(&x.SiteID, &x.ArrivedOn); err != nil {
 			return x.SiteID, missing(err, "shipment")
@@ -77,7 +85,10 @@ func (s *Store) PutLot(ctx context.Context, a Actor, p Put, x stock.Lot) (Saved[
 		if err != nil {
 			return x.SiteID, err
 		}
-		return x.SiteID, writeFarms(ctx, tx, st, x)
+		if err := writeFarms(ctx, tx, st, x); err != nil || st.version == 1 {
+			return x.SiteID, err
+		}
+		return x.SiteID, followShipment(ctx, tx, st, x.ShipmentID, x.SiteID, x.ArrivedOn)
 	})
 }
 

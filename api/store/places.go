@@ -2,10 +2,12 @@ package store
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"time"
 
 	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgconn"
 
 	"benchtrail/domain"
 	"benchtrail/domain/place"
@@ -21,6 +23,9 @@ func siteTable() table[place.Site] {
 // PutSite stores a site.
 func (s *Store) PutSite(ctx context.Context, a Actor, p Put, site place.Site) (Saved[place.Site], error) {
 	return save(ctx, s, a, p, siteTable(), func(ctx context.Context, tx pgx.Tx, st stamp) (domain.ID, error) {
+		if err := knowsZone(ctx, tx, site.TimeZone); err != nil {
+			return st.id, err
+		}
 		return st.id, upsert(ctx, tx, st, "site", "name, time_zone, country", site.Name, site.TimeZone, site.Country)
 	})
 }
@@ -45,6 +50,9 @@ func houseTable() table[place.House] {
 // PutHouse stores a house.
 func (s *Store) PutHouse(ctx context.Context, a Actor, p Put, h place.House) (Saved[place.House], error) {
 	return save(ctx, s, a, p, houseTable(), func(ctx context.Context, tx pgx.Tx, st stamp) (domain.ID, error) {
+		if err := staysAtSite(ctx, tx, st, "house", h.SiteID, "/site_id", `select from block where organisation_id = $1 and house_id = $2`); err != nil {
+			return h.SiteID, err
+		}
 		return h.SiteID, upsert(ctx, tx, st, "house", "site_id, name, area_m2", h.SiteID, h.Name, h.AreaM2)
 	})
 }
@@ -69,6 +77,9 @@ func sectionTable() table[place.Section] {
 // PutSection stores a section.
 func (s *Store) PutSection(ctx context.Context, a Actor, p Put, x place.Section) (Saved[place.Section], error) {
 	return save(ctx, s, a, p, sectionTable(), func(ctx context.Context, tx pgx.Tx, st stamp) (domain.ID, error) {
+		if err := staysAtSite(ctx, tx, st, "section", x.SiteID, "/site_id", `select from block where organisation_id = $1 and section_id = $2`); err != nil {
+			return x.SiteID, err
+		}
 		return x.SiteID, upsert(ctx, tx, st, "section", "site_id, name, grower_id", x.SiteID, x.Name, x.GrowerID)
 	})
 }
@@ -99,6 +110,19 @@ func (s *Store) PutBlock(ctx context.Context, a Actor, p Put, b place.Block) (Sa
 		if err != nil {
 			return site, err
 		}
+		if !b.SectionID.IsZero() {
+			at, err := ownSite(ctx, tx, st.org, "section", b.SectionID)
+			if err == nil && at != site {
+				err = missing(ErrNotFound, "section")
+			}
+			if err != nil {
+				return site, err
+			}
+		}
+		if err := staysAtSite(ctx, tx, st, "block", site, "/house_id", `select from look where organisation_id = $1 and block_id = $2
+			union all select from movement where organisation_id = $1 and $2 in (from_block_id, to_block_id)`); err != nil {
+			return site, err
+		}
 		return site, upsert(ctx, tx, st, "block", "site_id, house_id, section_id, name, position",
 			site, b.HouseID, b.SectionID, b.Name, b.Position)
 	})
@@ -113,6 +137,26 @@ func (s *Store) Block(ctx context.Context, a Actor, id domain.ID) (Record[place.
 func (s *Store) Blocks(ctx context.Context, a Actor, page Page, site, house domain.ID) (List[place.Block], error) {
 	return list(ctx, s, a, blockTable(), page,
 		`and ($4::uuid is null or t.site_id = $4) and ($5::uuid is null or t.house_id = $5)`, site, house)
+}
+
+// staysAtSite refuses to move a place to another site once something hangs on
+// it, for that would stay behind. The table and the query are from this package.
+func staysAtSite(ctx context.Context, tx pgx.Tx, st stamp, table string, site domain.ID, member, hangs string) error {
+	if st.version == 1 {
+		return nil
+	}
+	was, err := ownSite(ctx, tx, st.org, table, st.id)
+	if err != nil || was == site {
+		return err
+	}
+	var used bool
+	if err := tx.QueryRow(ctx, `select exists (`+hangs+`)`, st.org, st.id).Scan(&used); err != nil {
+		return fmt.Errorf("see what hangs on the %s: %w", table, err)
+	}
+	if used {
+		return domain.Faults{{Path: member, Code: "not_changeable", Detail: "the " + table + " is in use and stays at its site"}}
+	}
+	return nil
 }
 
 // ownSite gives the site whose own a record is. A record that the actor may not
@@ -133,6 +177,19 @@ func missing(err error, noun string) error {
 		return domain.Faults{{Path: "/" + noun + "_id", Code: "not_found", Detail: "there is no such " + noun + " here"}}
 	}
 	return fmt.Errorf("read the %s: %w", noun, err)
+}
+
+// knowsZone refuses a zone that Postgres has not in its list: it works out dates too.
+func knowsZone(ctx context.Context, tx pgx.Tx, name string) error {
+	_, err := tx.Exec(ctx, `select now() at time zone $1`, name)
+	var pg *pgconn.PgError
+	if errors.As(err, &pg) && pg.Code == invalidParameter {
+		return domain.Faults{{Path: "/time_zone", Code: "unknown_time_zone", Detail: "the database does not know this time zone"}}
+	}
+	if err != nil {
+		return fmt.Errorf("look up the time zone: %w", err)
+	}
+	return nil
 }
 
 func siteZone(ctx context.Context, tx pgx.Tx, org, site domain.ID) (*time.Location, error) {

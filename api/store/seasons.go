@@ -129,12 +129,13 @@ func (s *Store) Seasons(ctx context.Context, a Actor, page Page, crop domain.ID)
 	return list(ctx, s, a, seasonTable(), page, `and ($4::uuid is null or t.crop_id = $4)`, crop)
 }
 
-// seasonFor finds the season of a crop that a day falls in. What arrives is
-// never refused for want of a season: where there is none, the calendar year
-// of the day becomes one.
+// seasonFor finds the season of a crop that a day falls in, or else the one of
+// its year. What arrives is never refused for want of a season: where there is
+// none, the calendar year of the day becomes one.
 func seasonFor(ctx context.Context, tx pgx.Tx, st stamp, crop domain.ID, on domain.Date) (domain.ID, error) {
-	const q = `select id from season where organisation_id = $1 and crop_id = $2 and $3::date between starts_on and ends_on
-		order by starts_on desc limit 1`
+	const q = `select id from season where organisation_id = $1 and crop_id = $2
+			and ($3::date between starts_on and ends_on or year = extract(year from $3::date))
+		order by $3::date between starts_on and ends_on desc, starts_on desc limit 1`
 	var id domain.ID
 	err := tx.QueryRow(ctx, q, st.org, crop, on).Scan(&id)
 	if err == nil || !errors.Is(err, pgx.ErrNoRows) {

@@ -88,7 +88,10 @@ func (s *Store) PutShipment(ctx context.Context, a Actor, p Put, x stock.Shipmen
 		if err != nil {
 			return x.SiteID, err
 		}
-		return x.SiteID, writeShipmentParts(ctx, tx, st, x)
+		if err := writeShipmentParts(ctx, tx, st, x); err != nil {
+			return x.SiteID, err
+		}
+		return x.SiteID, followShipment(ctx, tx, st, st.id, x.SiteID, x.DateAtSite(zone))
 	})
 }
 
@@ -115,9 +118,45 @@ func writeShipmentParts(ctx context.Context, tx pgx.Tx, st stamp, x stock.Shipme
 			values ($1, $2, $3, $4, $5, $6, $7, $8)`,
 			st.org, st.id, i, x.SiteID, box.Label, box.TemperatureC, box.OpenedAt, cultivars)
 	}
-	batch.Queue(`update lot set site_id = $3 where organisation_id = $1 and shipment_id = $2 and site_id <> $3`, st.org, st.id, x.SiteID)
 	if err := tx.SendBatch(ctx, batch).Close(); err != nil {
 		return fmt.Errorf("write the parts of the shipment: %w", err)
+	}
+	return nil
+}
+
+// followShipment gives the lots of a shipment, and what hangs on them, the site
+// and the season that its correction leads to.
+func followShipment(ctx context.Context, tx pgx.Tx, st stamp, shipment, site domain.ID, arrivedOn domain.Date) error {
+	const of = `select distinct c.crop_id from lot l join cultivar c on c.organisation_id = $1 and c.id = l.cultivar_id
+		where l.organisation_id = $1 and l.shipment_id = $2`
+	rows, err := tx.Query(ctx, of, st.org, shipment)
+	if err != nil {
+		return fmt.Errorf("read the crops of the shipment: %w", err)
+	}
+	crops, err := pgx.CollectRows(rows, pgx.RowTo[domain.ID])
+	if err != nil || len(crops) == 0 {
+		return err
+	}
+	batch := &pgx.Batch{}
+	for _, crop := range crops {
+		season, err := seasonFor(ctx, tx, st, crop, arrivedOn)
+		if err != nil {
+			return err
+		}
+		batch.Queue(`update lot set season_id = $3 where organisation_id = $1 and shipment_id = $2 and season_id <> $3 and exists
+			(select from cultivar c where c.organisation_id = $1 and c.id = lot.cultivar_id and c.crop_id = $4)`, st.org, shipment, season, crop)
+	}
+	batch.Queue(`update lot set site_id = $3 where organisation_id = $1 and shipment_id = $2 and site_id <> $3`, st.org, shipment, site)
+	const itsLots = `lot_id in (select id from lot where organisation_id = $1 and shipment_id = $2)`
+	for _, table := range []string{"lot_farm", "inspection", "verdict", "movement"} {
+		batch.Queue(`update `+table+` set site_id = $3 where organisation_id = $1 and site_id <> $3 and `+itsLots, st.org, shipment, site)
+	}
+	for _, table := range []string{"inspection_finding", "inspection_sign", "inspection_disease"} {
+		batch.Queue(`update `+table+` set site_id = $3 where organisation_id = $1 and site_id <> $3 and inspection_id in
+			(select id from inspection where organisation_id = $1 and `+itsLots+`)`, st.org, shipment, site)
+	}
+	if err := tx.SendBatch(ctx, batch).Close(); err != nil {
+		return fmt.Errorf("let the lots follow their shipment: %w", err)
 	}
 	return nil
 }

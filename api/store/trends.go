@@ -33,7 +33,8 @@ func groupKeys() map[trend.By]groupKey {
 	const shipped = `coalesce((shipment.left_at at time zone site.time_zone)::date::text, '')`
 	const farm = `(select case count(*) when 0 then '' when 1 then min(f.farm_id::text) else 'several' end from lot_farm f
 		where f.organisation_id = t.organisation_id and f.lot_id = t.lot_id)`
-	const farmName = `(select coalesce(string_agg(farm.name, ', ' order by farm.name), '') from lot_farm f
+	// Lots of several farms are one group, whichever farms those are.
+	const farmName = `(select case count(*) when 1 then min(farm.name) else '' end from lot_farm f
 		join farm on farm.organisation_id = f.organisation_id and farm.id = f.farm_id
 		where f.organisation_id = t.organisation_id and f.lot_id = t.lot_id)`
 	return map[trend.By]groupKey{
@@ -134,7 +135,12 @@ func (t *Trends) chooseSeason(ctx context.Context, tx pgx.Tx, org domain.ID, q T
 	if !q.OrganismID.IsZero() || q.OrganismEPPO != "" {
 		const byName = `select id from organism where organisation_id = $1 and ($2::uuid is null or id = $2) and ($3 = '' or eppo_code = $3) limit 1`
 		if err := tx.QueryRow(ctx, byName, org, q.OrganismID, q.OrganismEPPO).Scan(&t.OrganismID); err != nil {
-			return missing(err, "organism")
+			err = missing(err, "organism")
+			var faults domain.Faults
+			if errors.As(err, &faults) && q.OrganismID.IsZero() {
+				faults[0].Path = "/organism"
+			}
+			return err
 		}
 	}
 	return nil

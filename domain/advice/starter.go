@@ -42,7 +42,7 @@ func StarterThresholds(season stock.Season, organismID domain.ID) []Threshold {
 	}
 	var limits []Threshold
 	for _, limit := range published {
-		if limit.FromOn.After(limit.ToOn) || limit.FromOn.After(season.EndsOn) || limit.ToOn.Before(season.StartsOn) {
+		if limit.FromOn.After(season.EndsOn) || limit.ToOn.Before(season.StartsOn) {
 			continue
 		}
 		limit.OrganismID, limit.CropID = organismID, season.CropID

@@ -55,8 +55,8 @@ func TestTheRiskiestLotsComeFirst(t *testing.T) {
 		return arrival.Waiting{LotID: domain.ID{15: n}, PastLots: past, PastLotsWithFinds: withFinds, Plants: plants, Foliage: foliage, FarmKnown: true}
 	}
 	lots := []arrival.Waiting{
-		lot(7, 10, 0, 900, stock.LightFoliage), lot(6, 4, 1, 100, stock.DarkFoliage), lot(5, 4, 1, 100, stock.DarkFoliage),
-		lot(4, 4, 1, 800, stock.DarkFoliage), lot(3, 4, 1, 200, stock.LightFoliage), lot(2, 0, 0, 400, stock.DarkFoliage), lot(1, 4, 3, 400, stock.DarkFoliage),
+		lot(7, 10, 0, 900, stock.LightFoliage), lot(5, 4, 1, 100, stock.DarkFoliage), lot(4, 4, 1, 100, stock.DarkFoliage),
+		lot(6, 4, 1, 800, stock.DarkFoliage), lot(3, 4, 1, 200, stock.LightFoliage), lot(2, 0, 0, 400, stock.DarkFoliage), lot(1, 4, 3, 400, stock.DarkFoliage),
 	}
 	plan, err := arrival.PlanDock(lots, 600, 0.95, pace)
 	require.NoError(t, err)
@@ -64,7 +64,7 @@ func TestTheRiskiestLotsComeFirst(t *testing.T) {
 	for _, step := range plan.Steps {
 		order = append(order, step.LotID[15])
 	}
-	require.Equal(t, []byte{1, 2, 3, 4, 5, 6, 7}, order, "by past finds, then light foliage, then size, then id")
+	require.Equal(t, []byte{1, 2, 3, 6, 4, 5, 7}, order, "by past finds, then light foliage, then size, then id")
 }
 
 func TestTheReasonsNameWhatIsKnownOfTheOrigin(t *testing.T) {

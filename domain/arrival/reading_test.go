@@ -171,6 +171,9 @@ func TestTheSuggestionIsTheMostCautiousOneThatAReasonAsksFor(t *testing.T) {
 		"surely above the limit": {func(x *arrival.Inspection, _ *arrival.Known) {
 			x.Findings[0] = found(whitefly, 12, 60)
 		}, arrival.Hold, []string{"above_limit"}},
+		"perhaps above the limit": {func(x *arrival.Inspection, _ *arrival.Known) {
+			x.Findings[0] = found(whitefly, 6, 60)
+		}, arrival.AcceptAndWatch, []string{"spans_limit"}},
 		"surely above a fifth": {func(x *arrival.Inspection, _ *arrival.Known) {
 			x.Findings[0] = found(whitefly, 30, 60)
 		}, arrival.Reject, []string{"heavily_infested"}},
@@ -193,6 +196,9 @@ func TestTheSuggestionIsTheMostCautiousOneThatAReasonAsksFor(t *testing.T) {
 			x.Findings = append(x.Findings, found(lewisMite, 1, 60))
 			x.Condition = arrival.Condition{Unusable: 60}
 		}, arrival.Hold, []string{"none_found", "found", "regulated_suspected", "condition_poor"}},
+		"a lot to reject, looked at without a lens": {func(x *arrival.Inspection, _ *arrival.Known) {
+			x.Findings[0], x.LensPower = found(whitefly, 40, 60), 0
+		}, arrival.Reject, []string{"heavily_infested", "no_lens"}},
 		"no lens": {func(x *arrival.Inspection, _ *arrival.Known) { x.LensPower = 0 },
 			arrival.AcceptAndWatch, []string{"none_found", "no_lens"}},
 		"fewer plants than asked": {func(x *arrival.Inspection, _ *arrival.Known) { x.Findings[0] = found(whitefly, 0, 20) },

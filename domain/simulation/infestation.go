@@ -14,10 +14,10 @@ type age uint8
 
 const oldest age = 40
 
-// rates are what drives the spread, per week. They are chosen, not measured,
-// so that crops that start below 5 to 7 % mostly stay below 20 % by mid September
-// under natural enemies and heavily infested ones do not (New England Greenhouse
-// Update, 16 July 2013); clumping is as in published work on greenhouse whitefly.
+// rates are what drives the spread, per week. They are chosen, not measured: by
+// mid September most blocks are low and some are far above 20 %, as growers report
+// of bad years. Whitefly is clumped (published sampling of greenhouse whitefly on
+// tomato finds neighbouring plants alike), so most tries go to plants nearby.
 type rates struct {
 	// Plants that the whitefly of one infested plant try to settle on.
 	tries float64

@@ -4,7 +4,6 @@ import (
 	"time"
 
 	"benchtrail/domain"
-	"benchtrail/domain/advice"
 	"benchtrail/domain/stock"
 )
 
@@ -146,10 +145,6 @@ func (s *story) nameThings() {
 		},
 	}
 	s.record(moment, Owner, 0, s.season)
-	for _, limit := range s.limits() {
-		limit.ID, moment = made()
-		s.record(moment, Owner, 0, limit)
-	}
 }
 
 // infestFarms deals out how infested the farms are. Reports of 2020 and 2021
@@ -167,23 +162,3 @@ func (s *story) infestFarms() {
 // arrivalLimit is the share of infested plants, in percent, below which a crop
 // starts well (New England Greenhouse Update, 16 July 2013: 5 to 7 %).
 const arrivalLimit = 7
-
-func (s *story) limits() []advice.Threshold {
-	limit := func(fromMonth time.Month, fromDay int, toMonth time.Month, toDay int, percent float64, smallest int, effect advice.Effect, source string) advice.Threshold {
-		return advice.Threshold{
-			OrganismID: s.whitefly(), CropID: s.crop.ID,
-			FromOn: domain.NewDate(Year, fromMonth, fromDay), ToOn: domain.NewDate(Year, toMonth, toDay),
-			Percent: percent, SmallestPlants: smallest, Effect: effect, Source: source,
-		}
-	}
-	return []advice.Threshold{
-		limit(time.June, 22, time.August, 31, arrivalLimit, 50, advice.Act,
-			"Case studies of New England extension (New England Greenhouse Update, 16 July 2013): an early crop above 5 to 7 % tends to end above 20 %."),
-		limit(time.September, 15, time.September, 30, 20, 60, advice.Act,
-			"Rule of thumb of Ontario extension (ONfloriculture, 25 September 2018): fewer than 20 % in mid September, go on with natural enemies. The 60 plants are common practice."),
-		limit(time.October, 1, time.October, 14, 20, 100, advice.Act,
-			"Ontario extension (ONfloriculture, 2023): more than 20 % in early October, from at least 100 plants or 5 % of the crop."),
-		limit(time.October, 15, time.October, 21, 15, 100, advice.WentWell,
-			"Counted as a success in Niagara (ONfloriculture, 16 November 2018): below 15 % in mid October."),
-	}
-}

@@ -15,7 +15,7 @@ import (
 
 func TestAllLooksButTheMistakesAreWhereTheLotStood(t *testing.T) {
 	t.Parallel()
-	for _, seed := range []uint64{simulation.DemoSeed, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11} {
+	for _, seed := range []uint64{simulation.DemoSeed, 1, 2, 3, 4, 5} {
 		s := tell(t, seed, demoMorning(t))
 		lives := livesOf(t, s)
 		var nowhere, unknown, withdrawn int

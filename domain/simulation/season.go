@@ -48,9 +48,10 @@ type Event struct {
 	Corrects int
 	// One of place.Site, place.House, place.Section, place.Block,
 	// stock.Supplier, stock.Farm, stock.Crop, stock.Cultivar, stock.Season,
-	// advice.Threshold, stock.Shipment, stock.Lot, stock.Movement,
-	// arrival.Inspection, arrival.Verdict and scouting.Look. What follows from
-	// other records (the date of arrival of a lot, the doubts of a look) is empty.
+	// stock.Shipment, stock.Lot, stock.Movement, arrival.Inspection,
+	// arrival.Verdict and scouting.Look. What follows from other records (the
+	// limits of a season, the date of arrival of a lot, the doubts of a look) is
+	// empty.
 	Record any
 }
 

@@ -31,7 +31,7 @@ func TestOverManySeasonsTheInfestationSpreadsAsItShould(t *testing.T) {
 		guarded, left   pool // plants in houses with natural enemies and without, at the end
 		byWeek          = map[int]*pool{30: {}, 33: {}, 35: {}, 37: {}}
 	)
-	const seasons = 20
+	const seasons = 12
 	for seed := uint64(100); seed < 100+seasons; seed++ {
 		s := tell(t, seed, demoMorning(t))
 		lots := lotsOf(s)
@@ -118,11 +118,13 @@ func TestTheDemoHasCultivarsOnEachSideOfTheLimit(t *testing.T) {
 		counts[lots[l.LotID].CultivarID] = c
 		shares = append(shares, float64(target.InfestedPlants)/float64(target.PlantsLookedAt))
 	}
+	season := simulation.All[stock.Season](s.Events)[0]
+	limits := advice.StarterThresholds(season, simulation.All[stock.Crop](s.Events)[0].MainOrganismID)
 	standings := map[advice.Standing]int{}
 	for id, c := range counts {
 		p, err := trend.PointOf(c)
 		require.NoError(t, err)
-		answer := advice.Judge([]trend.Point{p}, simulation.All[advice.Threshold](s.Events), domain.DateOf(demoMorning(t)))
+		answer := advice.Judge([]trend.Point{p}, limits, domain.DateOf(demoMorning(t)))
 		require.InDelta(t, 20, answer.Limit.Percent, 0)
 		standings[answer.Standing]++
 		t.Logf("%s: %d of %d, %s", nameOf(s, id), c.Infested, c.Plants, answer.Standing)

@@ -207,7 +207,7 @@ func TestConfidenceReachedByAFinishedSample(t *testing.T) {
 
 func TestInfestedUnitsAreRoundedDownFromWhatWasMeant(t *testing.T) {
 	t.Parallel()
-	var percent = 0.7 // a variable, so that the division happens in binary
+	percent := 0.7 // a variable, so that the division happens in binary
 	for _, c := range []struct {
 		lot   int
 		level float64
@@ -264,7 +264,8 @@ func TestDetectionRefusesWhatCannotBe(t *testing.T) {
 		{100, 0.05, 0.95, 0, []string{"/sensitivity out_of_range"}},
 		{100, 0.05, 0.95, 1.01, []string{"/sensitivity out_of_range"}},
 		{-5, math.NaN(), math.Inf(1), math.NaN(), []string{
-			"/lot out_of_range", "/detection out_of_range", "/confidence out_of_range", "/sensitivity out_of_range"}},
+			"/lot out_of_range", "/detection out_of_range", "/confidence out_of_range", "/sensitivity out_of_range",
+		}},
 	} {
 		_, err := stats.SampleSizeToDetect(c.lot, c.detection, c.confidence, c.sensitivity)
 		require.Equal(t, c.faults, pathsAndCodes(t, err), "%+v", c)

@@ -81,8 +81,10 @@ func TestIntervalsAgreeWithTheFourExamplesOfNewcombe1998(t *testing.T) {
 		exact, err := stats.ClopperPearson(p, 0.95)
 		require.NoError(t, err)
 		for _, pair := range [][2]float64{
-			{wilson.Lower, c.wilson[0]}, {wilson.Upper, c.wilson[1]},
-			{exact.Lower, c.exact[0]}, {exact.Upper, c.exact[1]},
+			{wilson.Lower, c.wilson[0]},
+			{wilson.Upper, c.wilson[1]},
+			{exact.Lower, c.exact[0]},
+			{exact.Upper, c.exact[1]},
 		} {
 			require.LessOrEqual(t, printed.add(pair[0], pair[1]), 0.5e-4, "%+v", c)
 		}

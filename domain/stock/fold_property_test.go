@@ -43,7 +43,8 @@ func drawHistory(t *rapid.T) history {
 		}
 		at, lastKind = at.Add(time.Duration(pause)*time.Hour), kind
 		m := stock.Movement{
-			ID: domain.ID{0: 2, 15: byte(number + 1)}, LotID: lotID, Kind: kinds[kind], MovedAt: at, Reason: "drawn",
+			// Ids that sort against the order of a lot's life must not change it.
+			ID: domain.ID{0: 2, 1: byte(len(kinds) - kind), 15: byte(number + 1)}, LotID: lotID, Kind: kinds[kind], MovedAt: at, Reason: "drawn",
 		}
 		if h.draw(t, &m, &received) {
 			h.movements = append(h.movements, m)

@@ -105,23 +105,28 @@ func TestMoreThanThereIsRefusedWithTheNumbers(t *testing.T) {
 	}{
 		"sticking more than arrived": {
 			[]stock.Movement{moved(1, stock.Stick, 1, 1001, noBlock, east)},
-			"/plants more_than_there", []string{"1001 plants", "only 1000", "2026-07-28"},
+			"/plants more_than_there",
+			[]string{"1001 plants", "only 1000", "2026-07-28"},
 		},
 		"moving more than stand there": {
 			[]stock.Movement{moved(1, stock.Stick, 1, 300, noBlock, east), moved(2, stock.Move, 2, 301, east, west)},
-			"/plants more_than_there", []string{"301 plants", "only 300", "2026-07-29"},
+			"/plants more_than_there",
+			[]string{"301 plants", "only 300", "2026-07-29"},
 		},
 		"moving what came later": {
 			[]stock.Movement{moved(1, stock.Stick, 3, 300, noBlock, east), moved(2, stock.Move, 2, 300, east, west)},
-			"/plants more_than_there", []string{"300 plants", "only 0", "2026-07-29"},
+			"/plants more_than_there",
+			[]string{"300 plants", "only 0", "2026-07-29"},
 		},
 		"discarding twice": {
 			[]stock.Movement{moved(1, stock.Discard, 1, 700, noBlock, noBlock), moved(2, stock.Discard, 2, 700, noBlock, noBlock)},
-			"/plants more_than_there", []string{"700 plants", "only 300", "2026-07-29"},
+			"/plants more_than_there",
+			[]string{"700 plants", "only 300", "2026-07-29"},
 		},
 		"a dock count below what was placed": {
 			[]stock.Movement{moved(1, stock.Stick, 1, 700, noBlock, east), moved(2, stock.Discard, 1, 50, noBlock, noBlock), moved(3, stock.Receive, 2, 600, noBlock, noBlock)},
-			"/plants fewer_than_placed", []string{"600 plants", "750", "2026-07-29"},
+			"/plants fewer_than_placed",
+			[]string{"600 plants", "750", "2026-07-29"},
 		},
 	} {
 		life, err := stock.Fold(thousandLot, c.movements)

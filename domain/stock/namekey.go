@@ -5,9 +5,15 @@ import (
 	"unicode"
 )
 
+// longestName is the longest text, in bytes, that can be a name.
+const longestName = 1000
+
 // nameKey is what two spellings of a name have in common: its letters and digits,
-// without case, accents, spaces and marks. Letters of other scripts are kept.
+// without case, accents, spaces and marks. Letters of other scripts are kept. A text too long for a name has none.
 func nameKey(name string) string {
+	if len(name) > longestName {
+		return ""
+	}
 	var key strings.Builder
 	for _, r := range name {
 		r = unicode.ToLower(r)

@@ -181,6 +181,32 @@ func TestANameOfTwoThingsIsNotGuessed(t *testing.T) {
 	require.Contains(t, lot.Faults[0].Detail, "2 cultivars")
 }
 
+func TestNumbersInNeighbouringCellsStayApart(t *testing.T) {
+	t.Parallel()
+	require.Equal(t, []string{"2: Frostveil, 1000, 12345", "3: Niño Rojo, 2500, 12346"},
+		read("cultivar,plants,lot\nFrostveil,1,000,12345\nNiño Rojo,2,500,12346"))
+	require.Equal(t, []string{"1: Frostveil, 12345"}, read("Frostveil,12345,12345"))
+}
+
+func TestAColumnHoldsOneThing(t *testing.T) {
+	t.Parallel()
+	known := stock.Known{Cultivars: []stock.Cultivar{frostveil}, Farms: []stock.Farm{{ID: named(6), Name: "Frostveil"}}}
+	lot := stock.ReadPasted("Frostveil;1000", known)[0]
+	require.Equal(t, frostveil.ID, lot.CultivarID)
+	require.Empty(t, lot.FarmName, "a cultivar is not its farm, although one has its name")
+}
+
+func TestAQuoteInsideACellIsAnInch(t *testing.T) {
+	t.Parallel()
+	require.Equal(t, []string{"1: Frostveil, 1000, North Farm"}, read("Frostveil;1000;4\" pot;North Farm"))
+	require.Equal(t, []string{"1: Frostveil, 1000, North Farm"}, read("\"Frostveil\";1000;\"pot, \"\"4 in\"\"; red\";North Farm"))
+}
+
+func TestARowWithANumberIsNoHeading(t *testing.T) {
+	t.Parallel()
+	require.Equal(t, []string{"1: Variety, 500, unknown | /cultivar_name cultivar_not_known", "2: Frostveil, 1000"}, read("Variety;500\nFrostveil;1000"))
+}
+
 func TestBlankLinesAndTotalsAreNoLots(t *testing.T) {
 	t.Parallel()
 	require.Equal(t, []string{"2: Frostveil, 1000", "4: Niño Rojo, 950", "9: Total Dusk, 40"}, read(lines(

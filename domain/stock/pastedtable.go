@@ -3,6 +3,7 @@ package stock
 import (
 	"slices"
 	"strings"
+	"unicode"
 )
 
 // mostCells is how many cells of a line are looked at.
@@ -138,11 +139,12 @@ func isTotal(row pastedRow, names book) bool {
 	if names.hasCultivar(row.cell(0)) {
 		return false
 	}
-	words := strings.FieldsFunc(row.text, func(r rune) bool { return nameKey(string(r)) == "" })
-	if len(words) == 0 {
-		return false
+	noLetter := func(r rune) bool { return !unicode.IsLetter(r) }
+	word := strings.TrimLeftFunc(row.text, noLetter)
+	if end := strings.IndexFunc(word, noLetter); end >= 0 {
+		word = word[:end]
 	}
-	return slices.Contains([]string{"total", "totals", "totales", "subtotal", "suma", "sumas"}, nameKey(words[0]))
+	return slices.Contains([]string{"total", "totals", "totales", "subtotal", "suma", "sumas"}, nameKey(word))
 }
 
 // cutter tells how many bytes of a line, from a place on, part two cells; 0 when

@@ -74,8 +74,10 @@ func (s Shipment) Check() error {
 		path, verb string
 		at         time.Time
 	}{
-		{"/left_at", "left", s.LeftAt}, {"/landed_at", "landed", s.LandedAt},
-		{"/docked_at", "reached the dock", s.DockedAt}, {"/opened_at", "was opened", s.OpenedAt},
+		{"/left_at", "left", s.LeftAt},
+		{"/landed_at", "landed", s.LandedAt},
+		{"/docked_at", "reached the dock", s.DockedAt},
+		{"/opened_at", "was opened", s.OpenedAt},
 	}
 	earlier := -1
 	for i, step := range steps {

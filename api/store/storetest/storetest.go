@@ -52,7 +52,7 @@ func Run(m *testing.M, c *Cluster) int {
 	return code
 }
 
-// Owner gives the address of a new database, migrated, for the owner of its
+// Database gives the address of a new database, migrated, for the owner of its
 // tables, and one for the program's role.
 func (c *Cluster) Database(tb testing.TB) (owner, program string) {
 	tb.Helper()

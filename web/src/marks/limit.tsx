@@ -17,25 +17,32 @@ interface LimitProps {
   y: (percent: number) => number;
   left: number;
   right: number;
+  /** Whether it gets its label; one of several limits of the same percent is enough. */
+  named?: boolean;
 }
 
+/** From this width of the chart on, a label has room for the dates. */
+const roomy = 520;
+
 /** A dated limit: a line from its first to its last day, with its label where there is room. */
-export function LimitLine({ limit, weeks, x, y, left, right }: LimitProps) {
+export function LimitLine({ limit, weeks, x, y, left, right, named = true }: LimitProps) {
   const start = Math.max(left, x(weekPosition(weeks, limit.from_on) - 0.5 / 7));
   const end = Math.min(right, x(weekPosition(weeks, limit.to_on) + 0.5 / 7));
   if (end <= left || start >= right) return null;
   const height = y(limit.percent);
   const short = format.value.percent(limit.percent);
   const full = limitLabel(limit);
-  const fits = end - start >= full.length * 5.6;
-  const nearStart = start + short.length * 7 < right;
+  const fits = right - left >= roomy && end - start >= full.length * 5.6;
+  const nearStart = start < (left + right) / 2;
   return (
     <g class={limit.effect === 'act' ? 'limit' : 'limit limit-aim'} aria-hidden="true">
       <line x1={start} x2={Math.max(end, start + 3)} y1={height} y2={height} />
       {limit.effect === 'act' && <line class="limit-end" x1={end} x2={end} y1={height - 4} y2={height + 4} />}
-      <text x={fits || !nearStart ? end : start} y={height - 5} text-anchor={fits || !nearStart ? 'end' : 'start'}>
-        {fits ? full : short}
-      </text>
+      {named && (
+        <text x={nearStart ? start : end} y={height - 5} text-anchor={nearStart ? 'start' : 'end'}>
+          {fits ? full : short}
+        </text>
+      )}
     </g>
   );
 }

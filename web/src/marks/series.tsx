@@ -95,8 +95,17 @@ export function Series({ points, limits = [], weeks, max, width: fixed, height =
             ))
           ),
         )}
-        {limits.map((limit) => (
-          <LimitLine key={limit.threshold_id} limit={limit} weeks={weeks} x={x} y={y} left={margin.left} right={right} />
+        {limits.map((limit, i) => (
+          <LimitLine
+            key={limit.threshold_id}
+            limit={limit}
+            weeks={weeks}
+            x={x}
+            y={y}
+            left={margin.left}
+            right={right}
+            named={!limits.slice(0, i).some(({ percent, effect }) => percent === limit.percent && effect === limit.effect)}
+          />
         ))}
         {points.map((point, i) => (
           <g

@@ -1,11 +1,50 @@
-import { Page } from '../parts';
-import { words } from '../words';
+import './setup.css';
 
+import { ButtonLink, Page } from '../parts';
+import { useRoute } from '../router';
+import { words } from '../words';
+import Accounts from './accounts';
+import Limits from './limits';
+import { areas, Overview, type Area } from './overview';
+import Places from './places';
+import Seasons from './seasons';
+import Stock from './stock';
+import Tokens from './tokens';
+
+const pages: Record<Area, () => preact.JSX.Element> = {
+  places: Places,
+  stock: Stock,
+  seasons: Seasons,
+  limits: Limits,
+  accounts: Accounts,
+  tokens: Tokens,
+};
+
+/** Places, names, seasons, limits, accounts and tokens: each on a page of its own. */
 export default function Setup() {
-  const { title, lead } = words.value.setup;
+  const { setup, common } = words.value;
+  const [, , name = '', ...rest] = useRoute().path.split('/');
+  if (name === '') {
+    return (
+      <Page title={setup.title}>
+        <Overview />
+      </Page>
+    );
+  }
+  const area = areas.find((one) => one === name);
+  if (area === undefined || rest.length > 0) {
+    return (
+      <Page title={common.notFoundTitle} back={{ to: '/setup', label: setup.title }}>
+        <p>{common.notFound}</p>
+        <ButtonLink to="/setup">{common.back}</ButtonLink>
+      </Page>
+    );
+  }
+  const Here = pages[area];
   return (
-    <Page title={title}>
-      <p class="lead">{lead}</p>
+    <Page key={area} title={setup.area[area]} back={{ to: '/setup', label: setup.title }}>
+      <p class="lead">{setup.areaLead[area]}</p>
+      <Here />
     </Page>
   );
 }

@@ -15,6 +15,10 @@ function member<T extends string>(table: Record<T, string>, key: string): string
   return Object.hasOwn(table, key) ? table[key as T] : undefined;
 }
 
+function atStart(text: string): string {
+  return text.charAt(0).toLocaleUpperCase() + text.slice(1);
+}
+
 /** What a group is called: dates and fixed words in the reader's language, and what is not known by that name. */
 export function groupName({ key, label }: Pick<TrendGroup, 'key' | 'label'>, by: TrendBy, { words, format }: Speech): string {
   const { trends, common } = words;
@@ -27,14 +31,14 @@ export function groupName({ key, label }: Pick<TrendGroup, 'key' | 'label'>, by:
     case 'shipped':
       return trends.leftOn(format.fullDate(key));
     case 'form':
-      return member(common.form, key) ?? label;
+      return atStart(member(common.form, key) ?? label);
     case 'foliage': {
       const tone = member(common.foliage, key);
-      return tone === undefined ? label : trends.foliage(tone);
+      return atStart(tone === undefined ? label : trends.foliage(tone));
     }
     case 'bract': {
       const colour = member(common.bract, key);
-      return colour === undefined ? label : trends.bract(colour);
+      return atStart(colour === undefined ? label : trends.bract(colour));
     }
     default:
       return label;

@@ -25,6 +25,9 @@ function useSite(state: TrendsState): string {
       // chosen in the frame of the page: the address follows
       before.current = chosen;
       if (state.site !== chosen) go(addressOf(refiltered(state, { site: chosen })), { replace: true, keepScroll: true });
+    } else if (state.site === null && chosen !== allSites) {
+      // an address without a site: it says from now on which one it is about, so that it can be passed on
+      go(addressOf({ ...state, site: chosen }), { replace: true, keepScroll: true });
     } else if (state.site !== null && state.site !== chosen && sites.value.some(({ id }) => id === state.site)) {
       // an address that names another site: the frame follows
       before.current = state.site;
@@ -110,7 +113,7 @@ function Body({ state, site, names, trends }: { state: TrendsState; site: string
         onChange={(change) => go(addressOf(refiltered({ ...state, site }, change)), { keepScroll: true })}
       />
       {trends && <Overview state={state} trends={trends} organism={organism} />}
-      {trends && <Foot trends={trends} />}
+      {trends && trends.groups.length > 0 && <Foot trends={trends} />}
     </Page>
   );
 }

@@ -72,7 +72,7 @@ function LookTable({ title, state, trends, looks, names, places }: Omit<LooksPro
         return result ? f.share(result) : '–';
       },
     },
-    { key: 'moment', head: say.moment, cell: (look) => f.moment(look.looked_at, zoneOf(look.site_id)) },
+    { key: 'moment', head: say.moment, cell: (look) => <span class="look-moment">{f.moment(look.looked_at, zoneOf(look.site_id))}</span> },
     { key: 'observer', head: say.observer, cell: (look) => look.observer?.name ?? words.value.common.unknown },
     { key: 'remarks', head: say.remarks, cell: (look) => <Remarks look={look} /> },
   ];

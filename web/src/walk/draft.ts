@@ -364,7 +364,7 @@ export function draftOf(look: Look, person_id: string): Draft {
     looked_at: body.looked_at,
     purpose: body.purpose ?? 'planned',
     way,
-    note_signs: shown.some((target) => target.signs_looked_for),
+    note_signs: shown.some((target) => target.signs_looked_for || plants.some((plant) => foundOn(plant, target.organism_id)?.signs.length)),
     sought: shown.map(({ organism_id, plants: marks = [], tally, signs = [] }) => ({
       organism_id,
       from: way === 'plants' ? all - marks.length : 0,

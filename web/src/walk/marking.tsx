@@ -7,8 +7,8 @@ import { toProblem, type ApiProblem } from '../problem';
 import { go } from '../router';
 import { canRecord, serverNow } from '../session';
 import { words } from '../words';
-import { freshDraft } from './block';
-import { begun, notReady, type Draft } from './draft';
+import { freshDraft } from './begin';
+import { begun, notReady, type Action, type Draft } from './draft';
 import { forgetDraft } from './draft-store';
 import { LooksHere } from './looks-here';
 import { LotChoice } from './lot-choice';
@@ -16,11 +16,10 @@ import { NotSent } from './not-sent';
 import { PlantByPlant } from './plant-by-plant';
 import { PlantSheet } from './plant-sheet';
 import { namesOf, type Stop } from './round';
-import { momentText } from './said';
+import { momentText, stopName } from './said';
 import { sendDraft, sendOver } from './send';
 import { Settings } from './settings';
 import { Tally } from './tally';
-import { undoFinished } from './undo-finished';
 import { useDraft } from './use-draft';
 
 interface MarkingProps {
@@ -37,12 +36,16 @@ export function Marking({ book, stop, start, restored }: MarkingProps) {
   const names = namesOf(book);
   const zone = book.site.time_zone;
   const hand = useDraft(() => start);
-  const { draft, act, now, unkept } = hand;
+  const { draft, now, unkept } = hand;
   const [found, setFound] = useState(restored);
   const [sending, setSending] = useState(false);
   const [problem, setProblem] = useState<ApiProblem | null>(null);
   const [open, setOpen] = useState<number | null>(null);
 
+  const act = (action: Action): void => {
+    setFound(false);
+    hand.act(action);
+  };
   const may = canRecord(book.site.id);
   const moment = (): string => atZone(serverNow(), zone);
   const mark = (organism_id: string | null): void => {
@@ -55,7 +58,6 @@ export function Marking({ book, stop, start, restored }: MarkingProps) {
     act({ do: 'finish' });
     try {
       const look = await send(now());
-      undoFinished(look);
       go(`/walk/looks/${look.id}`, { replace: true });
     } catch (thrown) {
       setProblem(toProblem(thrown));
@@ -88,7 +90,7 @@ export function Marking({ book, stop, start, restored }: MarkingProps) {
   const since = draft.looked_at === null ? '' : momentText(draft.looked_at, dateAt(draft.looked_at, zone), zone);
   return (
     <div class="walk-block" onKeyDown={onKey}>
-      <Page title={stop.block.name} above={stop.house.name} back={{ to: '/walk', label: walk.look.toList }}>
+      <Page title={stopName(stop)} back={{ to: '/walk', label: walk.list }}>
         {!may && (
           <Notice kind="problem">
             <p>{walk.mark.mayNot}</p>
@@ -96,14 +98,16 @@ export function Marking({ book, stop, start, restored }: MarkingProps) {
         )}
         {draft.version !== null ? (
           <Notice>
-            <p>{walk.mark.correcting}</p>
-            <Button onClick={leaveIt}>{walk.mark.leaveIt}</Button>
+            <div class="walk-said">
+              <p>{walk.mark.correcting}</p>
+              <Button onClick={leaveIt}>{walk.mark.leaveIt}</Button>
+            </div>
           </Notice>
         ) : (
           found &&
           begun(draft) && (
             <Notice>
-              <div class="row">
+              <div class="walk-said">
                 <p>{draft.way === 'plants' ? walk.mark.restored(since, common.plants(draft.plants.length)) : walk.mark.restoredTally(since)}</p>
                 <Button onClick={startAgain}>{walk.mark.startAgain}</Button>
               </div>

@@ -1,3 +1,5 @@
+import { useEffect, useRef } from 'preact/hooks';
+
 import { Button, Notice } from '../parts';
 import { faultText, problemText, type ApiProblem } from '../problem';
 import { words } from '../words';
@@ -11,8 +13,18 @@ interface NotSentProps {
   onOver: () => void;
 }
 
-/** Why a finished look is not with the server, and how to go on. Nothing marked is lost. */
-export function NotSent({ problem, sending, onAgain, onOver }: NotSentProps) {
+/** Why a finished look is not with the server, and how to go on. Nothing marked is lost. Comes into view by itself. */
+export function NotSent(props: NotSentProps) {
+  const place = useRef<HTMLDivElement>(null);
+  useEffect(() => place.current?.scrollIntoView({ block: 'center' }), [props.problem]);
+  return (
+    <div ref={place}>
+      <Reason {...props} />
+    </div>
+  );
+}
+
+function Reason({ problem, sending, onAgain, onOver }: NotSentProps) {
   const { mark } = words.value.walk;
   if (problem.isConflict || problem.isStale) {
     return (
@@ -27,7 +39,7 @@ export function NotSent({ problem, sending, onAgain, onOver }: NotSentProps) {
   const refused = problem.status >= 400 && problem.status < 500 && problem.status !== 401 && problem.status !== 429;
   return (
     <Notice kind="problem" title={refused ? mark.refused : mark.failed}>
-      {problem.code !== 'network' && <p>{problemText(problem, words.value)}</p>}
+      {problem.code !== 'network' && problem.status !== 401 && <p>{problemText(problem, words.value)}</p>}
       {problem.faults.length > 0 && (
         <ul>
           {problem.faults.map((fault) => (

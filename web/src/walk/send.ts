@@ -1,13 +1,19 @@
+import { signal } from '@preact/signals';
+
 import { fetchOne, save } from '../api';
 import type { Look, LookBody } from '../contract.gen';
 import { takeIn } from './daybook-store';
 import { bodyOf, bodyOfLook, type Draft } from './draft';
 import { forgetDraft } from './draft-store';
 
+/** The look finished last on this page, as long as nothing else was done with it: it may still be undone. */
+export const justFinished = signal<{ id: string; version: number } | null>(null);
+
 /** Sends a finished look. It is forgotten here only once the server has answered. Throws ApiProblem. */
 export async function sendDraft(draft: Draft): Promise<Look> {
   const look = await save('looks', draft.id, bodyOf(draft), draft.version ?? undefined);
   forgetDraft(draft.id);
+  justFinished.value = { id: look.id, version: look.version };
   takeIn(look);
   return look;
 }

@@ -20,8 +20,10 @@ export function Settings({ draft, act, book, names, disabled }: SettingsProps) {
   const summary = [
     draft.lot_id === null ? lot.notKnown : lotName(names.lot(draft.lot_id), names),
     sought.map(organismName).join(', '),
-    draft.purpose === 'planned' ? settings.planned : settings.onPurpose,
-  ].join(' · ');
+    draft.purpose === 'on_purpose' && settings.onPurpose,
+  ]
+    .filter(Boolean)
+    .join(' · ');
   const others = book.organisms.filter(({ id }) => !draft.sought.some(({ organism_id }) => organism_id === id));
   return (
     <Details summary={summary}>

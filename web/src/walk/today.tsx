@@ -1,7 +1,7 @@
 import { fetchPage } from '../api';
 import type { Daybook, Site } from '../contract.gen';
 import { dateAt } from '../local/zone';
-import { ButtonLink, ChoiceField, Details, Empty, Loaded, Notice, Page, Progress, SelectField, useLoad } from '../parts';
+import { ButtonLink, ChoiceField, Details, Empty, Loaded, Notice, Page, Progress, useLoad } from '../parts';
 import { Link } from '../router';
 import { isOwner, session } from '../session';
 import { format, words } from '../words';
@@ -58,7 +58,9 @@ function Round({ book }: { book: Daybook }) {
         <Progress label={today.progress(looked, all)} value={looked} max={Math.max(1, all)} />
         {next ? (
           <ButtonLink to={nextAddress(next)} kind="primary" size="large" wide>
-            {today.next(`${stopName(next.stop)} · ${lotName(next.standing.lot, names)}`)}
+            <span>
+              {today.next(stopName(next.stop))} · <span class="walk-whole">{lotName(next.standing.lot, names)}</span>
+            </span>
           </ButtonLink>
         ) : (
           all > 0 && <p>{today.allDone}</p>
@@ -67,24 +69,22 @@ function Round({ book }: { book: Daybook }) {
       <KeptDrafts book={book} />
       <InDoubt siteId={book.site.id} />
       <div class="walk-narrow">
-        <div class="form-row">
+        <div class="walk-pair">
           {book.sections.length > 0 && (
-            <SelectField
+            <Narrow
               label={today.section}
-              optional
-              empty={today.allSections}
+              all={today.allSections}
               value={narrowing.section}
               onValue={(section) => narrow(book, { ...narrowing, section })}
-              options={book.sections.map(({ id, name, grower_id }) => ({ value: id, label: grower_id === mine ? today.mine(name) : name }))}
+              options={book.sections.map(({ id, name, grower_id }) => ({ id, name: grower_id === mine ? today.mine(name) : name }))}
             />
           )}
-          <SelectField
+          <Narrow
             label={today.house}
-            optional
-            empty={today.allHouses}
+            all={today.allHouses}
             value={narrowing.house}
             onValue={(house) => narrow(book, { ...narrowing, house })}
-            options={rounds.map(({ house: { id, name } }) => ({ value: id, label: name }))}
+            options={rounds.map(({ house: { id, name } }) => ({ id, name }))}
           />
         </div>
         <ChoiceField
@@ -103,6 +103,31 @@ function Round({ book }: { book: Daybook }) {
         <House key={round.house.id} round={round} whole={walked.find(({ house }) => house.id === round.house.id) ?? round} names={names} />
       ))}
     </>
+  );
+}
+
+interface NarrowProps {
+  label: string;
+  /** The words for all of them. */
+  all: string;
+  value: string | null;
+  onValue: (id: string | null) => void;
+  options: readonly { id: string; name: string }[];
+}
+
+function Narrow({ label, all, value, onValue, options }: NarrowProps) {
+  return (
+    <label>
+      <span class="aside-only">{label}</span>
+      <select class="input" value={value ?? ''} onChange={(event) => onValue(event.currentTarget.value || null)}>
+        <option value="">{all}</option>
+        {options.map(({ id, name }) => (
+          <option key={id} value={id}>
+            {name}
+          </option>
+        ))}
+      </select>
+    </label>
   );
 }
 

@@ -5,6 +5,7 @@ import type { DockPlan, DockPlanStep, Lot, Site } from '../../contract.gen';
 import { Answer, ChoiceField, Details, Empty, Loaded, NumberField, Page, Section, useLoad } from '../../parts';
 import { go, Link, useRoute, withQuery } from '../../router';
 import { format, words } from '../../words';
+import { upperPercent } from '../../words/dock-percent';
 import { Marked } from '../shared/marked';
 import { cultivarName, loadNames, type Names } from '../shared/names';
 import { reasonOf } from '../shared/reason';
@@ -49,7 +50,7 @@ function Step({ step, plan, names }: { step: DockPlanStep; plan: DockPlan; names
       </Link>
       <p>
         {typeof step.rules_out_percent === 'number' && step.rules_out_percent > 0
-          ? said.rulesOut(f.percent(step.rules_out_percent), f.percent(plan.confidence_percent))
+          ? said.rulesOut(upperPercent(f, step.rules_out_percent), f.percent(plan.confidence_percent))
           : said.rulesOutNothing}
       </p>
       <p class="quiet">
@@ -147,7 +148,7 @@ export function Plan({ site }: { site: Site }) {
           onValue={(value) => choose(Number(value))}
           options={usual.map((value) => ({ value, label: value }))}
         />
-        <NumberField label={said.minutes} unit={said.minutesUnit} value={minutes} onValue={choose} min={1} max={1440} class="dock-quiet-label" />
+        <NumberField label={said.otherTime} unit={said.minutesUnit} value={minutes} onValue={choose} min={1} max={1440} />
       </div>
       <Loaded of={load}>{(found) => <Result found={found} />}</Loaded>
       <Details summary={said.how}>

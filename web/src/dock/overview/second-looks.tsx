@@ -17,12 +17,12 @@ function Row({ look, names, today }: { look: SecondLook; names: Names; today: st
       <Link to={`/dock/lots/${look.lot_id}/inspect?kind=second_look`} class="dock-line-main">
         <span class="dock-code">{look.lot_code}</span>
         <b>{cultivarName(names, look.cultivar_id)}</b>
+        {look.state === 'late' && <Tag strong>{dock.dueLate(late)}</Tag>}
+        {look.state === 'due' && <Tag>{dock.dueNow}</Tag>}
         <span class="quiet">
           {dock.window(f.date(look.due_from), f.date(look.due_to))}
           {look.counted_from && `, ${dock.countedFrom[look.counted_from]}`}
         </span>
-        {look.state === 'late' && <Tag strong>{dock.dueLate(late)}</Tag>}
-        {look.state === 'due' && <Tag>{dock.dueNow}</Tag>}
       </Link>
     </li>
   );

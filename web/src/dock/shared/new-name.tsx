@@ -11,6 +11,8 @@ interface Props {
   /** Called with the id of the new name, once the list of names was read again. */
   onAdded: (id: string) => Promise<void>;
   onCancel: () => void;
+  /** The name as a paper gives it, to begin with. */
+  name?: string;
 }
 
 interface FieldsProps extends Props {
@@ -21,11 +23,11 @@ interface FieldsProps extends Props {
 }
 
 /** A name added in the middle of another form: a group of fields, not a form inside a form. */
-function NewName({ nameLabel, add, claim = false, save, onAdded, onCancel }: FieldsProps) {
+function NewName({ nameLabel, add, claim = false, save, onAdded, onCancel, name: given = '' }: FieldsProps) {
   const { dock, common } = words.value;
   const said = dock.shipment;
   const [id] = useState(uuid7);
-  const [name, setName] = useState('');
+  const [name, setName] = useState(given);
   const [country, setCountry] = useState('');
   const [hours, setHours] = useState<number | null>(24);
   const saving = useSaving();

@@ -35,12 +35,12 @@ export async function saveOwn<N extends Noun>(noun: N, id: string, body: BodyOf<
     return await save(noun, id, body);
   } catch (thrown) {
     if (!toProblem(thrown).isConflict) throw thrown;
-    let there: { version: number };
+    let version: number;
     try {
-      there = await fetchOne(noun, id);
+      ({ version } = (await fetchOne(noun, id)) as { version: number });
     } catch {
       throw thrown; // the name or code is taken, not the id
     }
-    return await save(noun, id, body, there.version);
+    return await save(noun, id, body, version);
   }
 }

@@ -43,6 +43,14 @@ export function compareLots(shipment: Pick<Shipment, 'order_lines'>, lots: reado
     const key = kind(lot.cultivar_id, lot.form);
     came.set(key, (came.get(key) ?? 0) + (counts.get(lot.id) ?? lot.plants));
   }
+  // A line that stands for another, with nothing ordered of its own, is measured by what was ordered of that one.
+  for (const [key, line] of ordered) {
+    if (line.plants > 0 || line.substituteForId === null) continue;
+    const [replacedKey, replaced] = [...ordered].find(([other, { cultivarId }]) => cultivarId === line.substituteForId && !came.has(other)) ?? [];
+    if (replacedKey === undefined || !replaced) continue;
+    ordered.set(key, { ...line, plants: replaced.plants });
+    ordered.delete(replacedKey);
+  }
   const named = new Set<string>();
   const rows = standing.map((lot): Compared => {
     const key = kind(lot.cultivar_id, lot.form);

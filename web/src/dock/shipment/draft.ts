@@ -116,6 +116,19 @@ function lineOf(line: LineDraft): OrderLine {
   };
 }
 
+/** The pointers of what must be filled in and is not. */
+export function missingInShipment(draft: ShipmentDraft): string[] {
+  const lines = draft.lines.filter((line) => !isBlankLine(line));
+  return [
+    ...(draft.supplierId === null ? ['/supplier_id'] : []),
+    ...(draft.expectedOn === null ? ['/expected_on'] : []),
+    ...lines.flatMap((line, i) => [
+      ...(line.cultivarId === null ? [`/order_lines/${i}/cultivar_id`] : []),
+      ...(line.ordered === null && line.substituteForId === null ? [`/order_lines/${i}/ordered`] : []),
+    ]),
+  ];
+}
+
 /** What is sent. Rows in which nothing was typed are left out. */
 export function shipmentBodyOf(draft: ShipmentDraft): ShipmentBody {
   return {

@@ -5,10 +5,12 @@ import { Loaded, Notice, notify, Page, useLoad } from '../../parts';
 import { go } from '../../router';
 import { serverNow } from '../../session';
 import { format, words } from '../../words';
+import { refuseMissing } from '../shared/missing';
 import { loadNames, supplierName, type Names } from '../shared/names';
 import { saveOwn, useSaving } from '../shared/saving';
+import { StaleHelp } from '../shared/stale';
 import { Withdraw } from '../shared/withdraw';
-import { draftOfShipment, newShipmentDraft, shipmentBodyOf, shipmentDrafts, type ShipmentDraft } from './draft';
+import { draftOfShipment, missingInShipment, newShipmentDraft, shipmentBodyOf, shipmentDrafts, type ShipmentDraft } from './draft';
 import { ShipmentForm } from './form';
 
 /** Writes down a shipment. What was typed waits here until it is saved. */
@@ -23,6 +25,7 @@ export function NewShipment({ site }: { site: Site }) {
   };
   const submit = (): void =>
     void saving.run(async () => {
+      refuseMissing(missingInShipment(draft.value));
       const { id } = draft.value;
       await saveOwn('shipments', id, shipmentBodyOf(draft.value));
       shipmentDrafts.drop(key);
@@ -40,7 +43,7 @@ export function NewShipment({ site }: { site: Site }) {
   );
 }
 
-function Correct({ shipment, names }: { shipment: Shipment; names: Names }) {
+function Correct({ shipment, names, reload }: { shipment: Shipment; names: Names; reload: () => void }) {
   const { dock } = words.value;
   const saving = useSaving();
   const key = `${shipment.id} ${shipment.version}`;
@@ -52,6 +55,7 @@ function Correct({ shipment, names }: { shipment: Shipment; names: Names }) {
   };
   const store = (value: ShipmentDraft, text: string): void =>
     void saving.run(async () => {
+      refuseMissing(missingInShipment(value));
       await save('shipments', shipment.id, shipmentBodyOf(value), shipment.version);
       done(text);
     });
@@ -66,6 +70,7 @@ function Correct({ shipment, names }: { shipment: Shipment; names: Names }) {
         onSubmit={() => store(draft.value, words.value.common.saved)}
         submit={words.value.common.save}
       />
+      <StaleHelp problem={saving.problem} record={shipment} siteId={shipment.site_id} names={names} reload={reload} />
       <Withdraw
         withdrawn={shipment.withdrawn_because ?? null}
         busy={saving.busy}
@@ -87,7 +92,7 @@ export function CorrectShipment({ id }: { id: string }) {
   const label = found ? dock.shipment.title(supplierName(found.names, found.shipment.supplier_id), format.value.date(found.shipment.arrived_on)) : dock.title;
   return (
     <Page title={dock.shipment.correctTitle} back={{ to: `/dock/shipments/${id}`, label }}>
-      <Loaded of={load}>{({ shipment, names }) => <Correct shipment={shipment} names={names} />}</Loaded>
+      <Loaded of={load}>{({ shipment, names }) => <Correct key={shipment.version} shipment={shipment} names={names} reload={load.reload} />}</Loaded>
     </Page>
   );
 }

@@ -80,12 +80,14 @@ export function ShipmentForm({ draft, change, names, saving, onSubmit, submit }:
 
       <fieldset class="dock-group">
         <legend>{said.times}</legend>
-        <p class="lead">{said.timesLead}</p>
+        <p class="lead">
+          {said.timesLead} {words.value.common.siteTime(zone)}.
+        </p>
         <div class="dock-moments">
-          <MomentField label={said.leftAt} optional zone={zone} pointer="/left_at" value={draft.leftAt} onValue={(leftAt) => change({ leftAt })} />
-          <MomentField label={said.landedAt} optional zone={zone} pointer="/landed_at" value={draft.landedAt} onValue={(landedAt) => change({ landedAt })} />
-          <MomentField label={said.dockedAt} optional zone={zone} pointer="/docked_at" value={draft.dockedAt} onValue={(dockedAt) => change({ dockedAt })} />
-          <MomentField label={said.openedAt} optional zone={zone} pointer="/opened_at" value={draft.openedAt} onValue={(openedAt) => change({ openedAt })} />
+          <MomentField label={said.leftAt} optional hint="" zone={zone} pointer="/left_at" value={draft.leftAt} onValue={(leftAt) => change({ leftAt })} />
+          <MomentField label={said.landedAt} optional hint="" zone={zone} pointer="/landed_at" value={draft.landedAt} onValue={(landedAt) => change({ landedAt })} />
+          <MomentField label={said.dockedAt} optional hint="" zone={zone} pointer="/docked_at" value={draft.dockedAt} onValue={(dockedAt) => change({ dockedAt })} />
+          <MomentField label={said.openedAt} optional hint="" zone={zone} pointer="/opened_at" value={draft.openedAt} onValue={(openedAt) => change({ openedAt })} />
         </div>
       </fieldset>
 

@@ -40,53 +40,55 @@ export function LotsTable({ shipment, lots, movements, names }: Props) {
   const rows = compareLots(shipment, lots, countsOf(movements ?? []));
   const count = (n: number | null): string => (n === null ? '–' : f.count(n));
   return (
-    <Table
-      caption={said.lots}
-      stack
-      rows={rows}
-      rowKey={(row) => row.key}
-      columns={[
-        {
-          key: 'lot',
-          head: said.lot,
-          cell: ({ lot, cultivarId, substituteForId }) => (
-            <>
-              {lot ? (
-                <Link to={`/dock/lots/${lot.id}`} class="dock-lot-name">
-                  <span class="dock-code">{lot.code}</span> {cultivarName(names, cultivarId)}
-                </Link>
-              ) : (
-                <span class="quiet">{said.noLotOf(cultivarName(names, cultivarId))}</span>
-              )}
-              {substituteForId !== null && <small class="dock-difference">{said.insteadOf(cultivarName(names, substituteForId))}</small>}
-            </>
-          ),
-        },
-        {
-          key: 'farm',
-          head: said.farm,
-          cell: ({ lot }) =>
-            lot &&
-            (lot.farm_ids && lot.farm_ids.length > 0 ? f.list(lot.farm_ids.map((id) => farmName(names, id))) : <span class="quiet">{common.unknown}</span>),
-        },
-        ...(anyOrder
-          ? [
-              {
-                key: 'ordered',
-                head: said.ordered,
-                number: true,
-                cell: (row: Compared) => (
-                  <>
-                    {count(row.ordered)} <Difference row={row} />
-                  </>
-                ),
-              },
-            ]
-          : []),
-        { key: 'papers', head: said.onPapers, number: true, cell: ({ onPapers }) => count(onPapers) },
-        { key: 'counted', head: said.counted, number: true, cell: ({ counted }) => count(counted) },
-        { key: 'state', head: said.state, cell: ({ lot }) => lot && <State lot={lot} arrived={Boolean(shipment.docked_at)} /> },
-      ]}
-    />
+    <div class="dock-lots-table">
+      <Table
+        caption={said.lots}
+        stack
+        rows={rows}
+        rowKey={(row) => row.key}
+        columns={[
+          {
+            key: 'lot',
+            head: said.lot,
+            cell: ({ lot, cultivarId, substituteForId }) => (
+              <>
+                {lot ? (
+                  <Link to={`/dock/lots/${lot.id}`} class="dock-lot-name">
+                    <span class="dock-code">{lot.code}</span> {cultivarName(names, cultivarId)}
+                  </Link>
+                ) : (
+                  <span class="quiet">{said.noLotOf(cultivarName(names, cultivarId))}</span>
+                )}
+                {substituteForId !== null && <small class="dock-instead">{said.insteadOf(cultivarName(names, substituteForId))}</small>}
+              </>
+            ),
+          },
+          {
+            key: 'farm',
+            head: said.farm,
+            cell: ({ lot }) =>
+              lot &&
+              (lot.farm_ids && lot.farm_ids.length > 0 ? f.list(lot.farm_ids.map((id) => farmName(names, id))) : <span class="quiet">{common.unknown}</span>),
+          },
+          ...(anyOrder
+            ? [
+                {
+                  key: 'ordered',
+                  head: said.ordered,
+                  number: true,
+                  cell: (row: Compared) => (
+                    <span>
+                      {count(row.ordered)} <Difference row={row} />
+                    </span>
+                  ),
+                },
+              ]
+            : []),
+          { key: 'papers', head: said.onPapers, number: true, cell: ({ onPapers }) => count(onPapers) },
+          { key: 'counted', head: said.counted, number: true, cell: ({ counted }) => count(counted) },
+          { key: 'state', head: said.state, cell: ({ lot }) => lot && <State lot={lot} arrived={Boolean(shipment.docked_at)} /> },
+        ]}
+      />
+    </div>
   );
 }

@@ -1,9 +1,10 @@
 import { fetchAll, fetchOne, fetchPage } from '../../api';
 import type { Lot, Shipment } from '../../contract.gen';
-import { Answer, Button, ButtonLink, Empty, Facts, Loaded, Notice, Page, ProblemNotice, Section, Tag, useLoad } from '../../parts';
+import { Answer, Button, ButtonLink, Empty, Loaded, Notice, Page, ProblemNotice, Section, Tag, useLoad } from '../../parts';
 import { withQuery } from '../../router';
 import { format, words } from '../../words';
 import { arriveNow } from '../shared/arrive';
+import { ArrivalFacts } from '../shared/facts';
 import { Marked } from '../shared/marked';
 import { loadNames, supplierName, type Names } from '../shared/names';
 import { useNow } from '../shared/now';
@@ -57,7 +58,7 @@ function Times({ shipment }: { shipment: Shipment }) {
   const moment = (at: string | null | undefined) => (at ? f.moment(at, zone) : null);
   const { left_at: left, docked_at: docked } = shipment;
   return (
-    <Facts
+    <ArrivalFacts
       items={[
         { term: said.expectedOn, value: f.weekday(shipment.expected_on) },
         { term: said.leftAt, value: moment(left) },
@@ -94,12 +95,12 @@ function BoxesAndPapers({ shipment }: { shipment: Shipment }) {
     <>
       {papers.length > 0 && (
         <Section title={said.papers}>
-          <Facts items={papers} />
+          <ArrivalFacts items={papers} />
         </Section>
       )}
       {boxes.length > 0 && (
         <Section title={said.boxes}>
-          <Facts items={boxes} />
+          <ArrivalFacts items={boxes} />
         </Section>
       )}
     </>

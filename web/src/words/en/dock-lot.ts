@@ -12,7 +12,7 @@ export const dockLot = {
   answerWaiting: (n: number) => `**${plants(n)}** by the papers. **Nobody has inspected them.**`,
   answerUndecided: 'It was inspected; **a verdict is missing**.',
   answerVerdict: (verdict: string, onHand: number) => `**${verdict}.** ${plants(onHand)} on hand.`,
-  answerHold: 'On hold: do not move, split, sell or work these plants before others.',
+  answerHold: 'Do not move, split, sell or work these plants before others.',
   answerNoneLeft: 'No plants of this lot are left.',
   verdict: {
     accept: 'Accepted',
@@ -21,6 +21,7 @@ export const dockLot = {
     hold: 'On hold',
     reject: 'Rejected',
   },
+  inspections: 'Inspections',
   inspect: 'Inspect',
   inspectAgain: 'Inspect again',
   makeSecondLook: 'Second look',

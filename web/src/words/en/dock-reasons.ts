@@ -1,3 +1,4 @@
+import { upperPercent } from '../dock-percent';
 import { formatIn } from '../format';
 
 /** The numbers that come with a reason, by name; 0 where one is missing. */
@@ -14,7 +15,7 @@ export const dockReasons = {
   none_found: (n, organism) =>
     n('rules_out_percent') === 0
       ? `${found(n)} plants had ${organism}, but so few plants rule out nothing.`
-      : `${found(n)} plants had ${organism}: ${f.percent(n('rules_out_percent'))} or more infested is unlikely.`,
+      : `${found(n)} plants had ${organism}: ${upperPercent(f, n('rules_out_percent'))} or more infested is unlikely.`,
   found: (n, organism) => `${found(n)} plants had ${organism}, ${share(n)}.`,
   regulated_suspected: (_n, organism) =>
     `${organism} is regulated in some places. Hold the lot and call the plant health authority; a laboratory confirms.`,

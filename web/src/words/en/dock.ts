@@ -73,8 +73,9 @@ export const dock = {
     minutes: 'Minutes I have',
     minutesUnit: 'min',
     ofShipment: (supplier: string) => `Only the shipment from ${supplier}`,
+    otherTime: 'Another time',
     answerAll: (minutes: string, n: number, plants: number) =>
-      `In **${minutes}** you can look at **all ${lots(n)}**, ${f.plural(plants, 'plant', 'plants')} in all.`,
+      `In **${minutes}** you can look at **every lot** that waits: ${lots(n)}, ${f.plural(plants, 'plant', 'plants')} in all.`,
     answerSome: (minutes: string, n: number, all: number, plants: number) =>
       `In **${minutes}** you can look at **${f.of(n, all)} lots**, ${f.plural(plants, 'plant', 'plants')} in all. There is no time for **${lots(all - n)}**.`,
     answerNone: (minutes: string, all: number) => `**${minutes}** are not enough for any of the ${lots(all)} that wait.`,
@@ -144,6 +145,7 @@ export const dock = {
     because: 'why',
   },
 
+  loadCurrent: 'Load the current record (what is typed here is dropped)',
   withdraw: {
     title: 'Withdraw',
     why: 'Why it is withdrawn',

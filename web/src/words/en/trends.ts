@@ -96,8 +96,8 @@ export const trends = {
   season: 'Season',
   seasonYear: (year: number, crop: string): string => (crop === '' ? `Season ${year}` : `${crop} ${year}`),
   asOf: (date: string) => `as of ${date}`,
-  sorted: 'First what needs a person: above the limit, then too close to call, then too few plants; within each by the lower end of the interval.',
-  scale: (top: string) => `All charts share one scale, 0 to ${top}. The band is the interval; where it is cut at the top, few plants were looked at.`,
+  sorted: 'What needs a person comes first; then by the lower end of the interval.',
+  scale: (top: string) => `One scale for all charts, 0 to ${top}. The band is the interval, cut at the top where few plants were looked at.`,
 
   /** One word for where a group stands. */
   standing: {

@@ -4,6 +4,7 @@ const f = formatIn('en');
 
 export const walk = {
   title: 'Walk',
+  list: 'Blocks',
   lead: 'The weekly look at the plants, block by block.',
   today: {
     progress: (looked: number, all: number) => `${f.of(looked, all)} blocks this week`,
@@ -53,7 +54,6 @@ export const walk = {
     foliage: { light: 'light foliage', medium: 'medium foliage', dark: 'dark foliage' },
   },
   settings: {
-    summary: (what: string) => `${what}`,
     lookingFor: 'Looking for',
     where: (text: string) => `Where: ${text}`,
     stop: (name: string) => `Stop looking for ${name}`,
@@ -88,8 +88,8 @@ export const walk = {
     seenShort: 'seen',
     seenNotCounted: 'seen, counts as not infested',
     keys: 'Keys: 1 none seen, 2 seen, Backspace undo.',
-    panel: (n: number, name: string) => `Plant ${n}, ${name}`,
-    panelIdle: 'Where and what: after a find',
+    panel: (n: number, name: string) => (name === '' ? `Plant ${n}: where and what` : `Plant ${n}: ${name}`),
+    panelIdle: 'After a find: where and what',
     more: 'More',
     note: 'Note',
     noteLabel: 'Note on this block',
@@ -153,7 +153,8 @@ export const walk = {
     of: (infested: string) => `${infested} plants`,
     with: (name: string) => `with ${name}`,
     zero: (name: string, lookedAt: string) => `No ${name} seen on ${lookedAt}:`,
-    zeroLimit: (confidence: string, limit: string) => `with ${confidence} confidence fewer than ${limit} have it.`,
+    zeroBefore: (confidence: string) => `with ${confidence} confidence fewer than`,
+    zeroAfter: ' have it.',
     method: (confidence: string, method: string) => `Interval: ${method}, ${confidence}.`,
     methods: { wilson: 'Wilson' },
     onPurpose: 'Looked at on purpose: this look stays out of estimates and of the count of blocks.',

@@ -12,7 +12,7 @@ export const dockLot: typeof en = {
   answerWaiting: (n) => `**${plants(n)}** según los documentos. **Nadie las ha inspeccionado.**`,
   answerUndecided: 'Está inspeccionado; **falta el dictamen**.',
   answerVerdict: (verdict, onHand) => `**${verdict}.** Quedan ${plants(onHand)}.`,
-  answerHold: 'Retenido: no mueva, divida, venda ni trabaje estas plantas antes que otras.',
+  answerHold: 'No mueva, divida, venda ni trabaje estas plantas antes que otras.',
   answerNoneLeft: 'No quedan plantas de este lote.',
   verdict: {
     accept: 'Aceptado',
@@ -21,6 +21,7 @@ export const dockLot: typeof en = {
     hold: 'Retenido',
     reject: 'Rechazado',
   },
+  inspections: 'Inspecciones',
   inspect: 'Inspeccionar',
   inspectAgain: 'Inspeccionar otra vez',
   makeSecondLook: 'Segunda revisión',

@@ -1,4 +1,5 @@
 import type { dockReasons as en, Figures } from '../en/dock-reasons';
+import { upperPercent } from '../dock-percent';
 import { formatIn } from '../format';
 
 const f = formatIn('es');
@@ -11,7 +12,7 @@ export const dockReasons: typeof en = {
   none_found: (n, organism) =>
     n('rules_out_percent') === 0
       ? `${found(n)} plantas con ${organism}, pero con tan pocas no se descarta nada.`
-      : `${found(n)} plantas con ${organism}: es improbable que esté infestado ${f.percent(n('rules_out_percent'))} o más.`,
+      : `${found(n)} plantas con ${organism}: es improbable que esté infestado ${upperPercent(f, n('rules_out_percent'))} o más.`,
   found: (n, organism) => `${found(n)} plantas con ${organism}, ${share(n)}.`,
   regulated_suspected: (_n, organism) =>
     `${organism}: regulada en algunos lugares. Retenga el lote y llame a la autoridad fitosanitaria; un laboratorio confirma.`,

@@ -72,8 +72,9 @@ export const dock: typeof en = {
     minutes: 'Minutos que tengo',
     minutesUnit: 'min',
     ofShipment: (supplier) => `Solo el envío de ${supplier}`,
+    otherTime: 'Otro tiempo',
     answerAll: (minutes, n, plants) =>
-      `En **${minutes}** puede revisar ${n === 1 ? '**el lote**' : `**los ${lots(n)}**`}, ${f.plural(plants, 'planta', 'plantas')} en total.`,
+      `En **${minutes}** puede revisar **todo lo que espera**: ${lots(n)}, ${f.plural(plants, 'planta', 'plantas')} en total.`,
     answerSome: (minutes, n, all, plants) =>
       `En **${minutes}** puede revisar **${f.of(n, all)} lotes**, ${f.plural(plants, 'planta', 'plantas')} en total. No hay tiempo para **${lots(all - n)}**.`,
     answerNone: (minutes, all) => `**${minutes}** no alcanzan para ninguno de los ${lots(all)} que esperan.`,
@@ -142,6 +143,7 @@ export const dock: typeof en = {
     because: 'motivo',
   },
 
+  loadCurrent: 'Cargar el registro actual (lo escrito aquí se pierde)',
   withdraw: {
     title: 'Anular',
     why: 'Por qué se anula',

@@ -94,10 +94,9 @@ export const trends: typeof en = {
   season: 'Temporada',
   seasonYear: (year, crop) => (crop === '' ? `Temporada ${year}` : `${crop} ${year}`),
   asOf: (date) => `al ${date}`,
-  sorted:
-    'Primero lo que necesita a una persona: por encima del límite, luego demasiado cerca para decidir, luego con pocas plantas; dentro de cada grupo, según el extremo inferior del intervalo.',
+  sorted: 'Primero lo que necesita a una persona; después, según el extremo inferior del intervalo.',
   scale: (top) =>
-    `Todos los gráficos comparten una escala, de 0 a ${top}. La banda es el intervalo; donde se corta arriba, se revisaron pocas plantas.`,
+    `Una escala para todos los gráficos, de 0 a ${top}. La banda es el intervalo, cortada arriba donde se revisaron pocas plantas.`,
 
   standing: {
     above: 'Por encima del límite',

@@ -5,6 +5,7 @@ const f = formatIn('es');
 
 export const walk: typeof en = {
   title: 'Recorrido',
+  list: 'Bloques',
   lead: 'La revisión semanal de las plantas, bloque a bloque.',
   today: {
     progress: (looked, all) => `${f.of(looked, all)} bloques esta semana`,
@@ -54,7 +55,6 @@ export const walk: typeof en = {
     foliage: { light: 'follaje claro', medium: 'follaje medio', dark: 'follaje oscuro' },
   },
   settings: {
-    summary: (what) => `${what}`,
     lookingFor: 'Se busca',
     where: (text) => `Dónde: ${text}`,
     stop: (name) => `Dejar de buscar ${name}`,
@@ -89,8 +89,8 @@ export const walk: typeof en = {
     seenShort: 'visto',
     seenNotCounted: 'visto, no cuenta como infestada',
     keys: 'Teclas: 1 nada visto, 2 visto, Retroceso deshace.',
-    panel: (n, name) => `Planta ${n}, ${name}`,
-    panelIdle: 'Dónde y qué: tras un hallazgo',
+    panel: (n, name) => (name === '' ? `Planta ${n}: dónde y qué` : `Planta ${n}: ${name}`),
+    panelIdle: 'Tras un hallazgo: dónde y qué',
     more: 'Más',
     note: 'Nota',
     noteLabel: 'Nota sobre este bloque',
@@ -123,7 +123,7 @@ export const walk: typeof en = {
     open: (n) => `${f.count(n)} anotados`,
   },
   sign: {
-    stages: { egg: 'huevo', small_nymph: 'ninfa pequeña', large_nymph: 'ninfa grande', pupa: 'pupa', empty_case: 'pupa vacía', adult: 'adulto' },
+    stages: { egg: 'huevo', small_nymph: 'ninfa chica', large_nymph: 'ninfa grande', pupa: 'pupa', empty_case: 'pupa vacía', adult: 'adulto' },
     places: { new_growth: 'Brotes nuevos', old_growth: 'Hojas viejas' },
     states: { alive: 'vivo', parasitised: 'parasitado', host_fed: 'vaciado', dried: 'seco' },
     amounts: { few: 'pocos', some: 'algunos', many: 'muchos' },
@@ -154,7 +154,8 @@ export const walk: typeof en = {
     of: (infested) => `${infested} plantas`,
     with: (name) => `con ${name}`,
     zero: (name, lookedAt) => `No se vio ${name} en ${lookedAt}:`,
-    zeroLimit: (confidence, limit) => `con ${confidence} de confianza, lo tienen menos del ${limit}.`,
+    zeroBefore: (confidence) => `con ${confidence} de confianza, lo tienen menos del`,
+    zeroAfter: '.',
     method: (confidence, method) => `Intervalo: ${method}, ${confidence}.`,
     methods: { wilson: 'Wilson' },
     onPurpose: 'Revisado a propósito: no entra en las estimaciones ni en la cuenta de bloques.',

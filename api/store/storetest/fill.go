@@ -1,0 +1,135 @@
+package storetest
+
+import (
+	"context"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"benchtrail/api/store"
+	"benchtrail/domain"
+	"benchtrail/domain/advice"
+	"benchtrail/domain/arrival"
+	"benchtrail/domain/place"
+	"benchtrail/domain/scouting"
+	"benchtrail/domain/stock"
+)
+
+// Filled names the records that Fill made.
+type Filled struct {
+	Owner                                          store.Actor
+	Organism                                       domain.ID // the crop's main pest
+	Site, House, Section, Block, OtherBlock        domain.ID
+	Supplier, Farm, Crop, Cultivar, Season         domain.ID
+	Threshold, Shipment, Lot, OtherLot             domain.ID
+	Inspection, Verdict, Movement, Look            domain.ID
+	LeftAt, DockedAt, InspectedAt, StuckAt, LookAt time.Time
+}
+
+// Organisation makes an organisation and gives its owner.
+func Organisation(tb testing.TB, st *store.Store, name string) store.Actor {
+	tb.Helper()
+	owner, err := st.CreateOrganisation(tb.Context(), NewID(tb), name, store.Account{
+		ID: NewID(tb), Email: "owner@" + NewID(tb).String() + ".test", Name: "Owner of " + name, Language: "en", PasswordHash: "none",
+	})
+	require.NoError(tb, err)
+	return owner
+}
+
+// Fill makes an organisation with at least one row in every table of records.
+func Fill(tb testing.TB, st *store.Store, name string) Filled {
+	tb.Helper()
+	ctx, owner := tb.Context(), Organisation(tb, st, name)
+	f := Filled{
+		Owner: owner, LeftAt: at(7, 31, 16), DockedAt: at(8, 3, 15), InspectedAt: at(8, 3, 17), StuckAt: at(8, 5, 14), LookAt: at(8, 12, 15),
+	}
+	for _, id := range []*domain.ID{
+		&f.Site, &f.House, &f.Section, &f.Block, &f.OtherBlock, &f.Supplier, &f.Farm, &f.Crop, &f.Cultivar, &f.Season, &f.Threshold,
+		&f.Shipment, &f.Lot, &f.OtherLot, &f.Inspection, &f.Verdict, &f.Movement, &f.Look,
+	} {
+		*id = NewID(tb)
+	}
+	organisms, err := st.OrganismsByEPPO(ctx, owner)
+	require.NoError(tb, err)
+	f.Organism = organisms["TRIAVA"]
+
+	keep(tb, owner, st.PutSite, f.Site, place.Site{ID: f.Site, Name: name + " site", TimeZone: "America/Chicago"})
+	keep(tb, owner, st.PutHouse, f.House, place.House{ID: f.House, SiteID: f.Site, Name: "House"})
+	keep(tb, owner, st.PutSection, f.Section, place.Section{ID: f.Section, SiteID: f.Site, Name: "Section", GrowerID: owner.PersonID})
+	for i, block := range []domain.ID{f.Block, f.OtherBlock} {
+		name := []string{"A", "B"}[i]
+		keep(tb, owner, st.PutBlock, block, place.Block{ID: block, HouseID: f.House, SectionID: f.Section, Name: name, Position: i})
+	}
+	f.stock(tb, st)
+	f.arrive(tb, st)
+	f.grow(tb, st)
+	_, err = st.PutToken(ctx, owner, store.Put{ID: NewID(tb), Content: []byte(`{}`)}, store.Token{Name: "Program", Secret: NewID(tb).String()})
+	require.NoError(tb, err)
+	require.NoError(tb, st.StartSession(ctx, NewID(tb).String(), owner.PersonID, owner.OrganisationID, time.Hour))
+	return f
+}
+
+func (f Filled) stock(tb testing.TB, st *store.Store) {
+	keep(tb, f.Owner, st.PutSupplier, f.Supplier, stock.Supplier{ID: f.Supplier, Name: "Supplier", ClaimHours: 24})
+	keep(tb, f.Owner, st.PutFarm, f.Farm, stock.Farm{ID: f.Farm, SupplierID: f.Supplier, Name: "Farm"})
+	keep(tb, f.Owner, st.PutCrop, f.Crop, stock.Crop{
+		ID: f.Crop, Name: "Crop", MainOrganismID: f.Organism, SecondLookFromDays: 14, SecondLookToDays: 18,
+	})
+	keep(tb, f.Owner, st.PutCultivar, f.Cultivar, stock.Cultivar{ID: f.Cultivar, CropID: f.Crop, Name: "Cultivar", Foliage: stock.LightFoliage})
+	keep(tb, f.Owner, st.PutSeason, f.Season, stock.Season{
+		ID: f.Season, CropID: f.Crop, Year: 2026, StartsOn: domain.NewDate(2026, 6, 1), EndsOn: domain.NewDate(2026, 12, 31),
+		Milestones: []stock.Milestone{{Kind: "decision", On: domain.NewDate(2026, 9, 15)}},
+	})
+	keep(tb, f.Owner, st.PutThreshold, f.Threshold, advice.Threshold{
+		ID: f.Threshold, OrganismID: f.Organism, CropID: f.Crop, FromOn: domain.NewDate(2026, 6, 1), ToOn: domain.NewDate(2026, 12, 31),
+		Percent: 5, Effect: advice.Act, Source: "test",
+	})
+}
+
+func (f Filled) arrive(tb testing.TB, st *store.Store) {
+	keep(tb, f.Owner, st.PutShipment, f.Shipment, stock.Shipment{
+		ID: f.Shipment, SiteID: f.Site, SupplierID: f.Supplier, ExpectedOn: domain.NewDate(2026, 8, 3), LeftAt: f.LeftAt, DockedAt: f.DockedAt,
+		Papers:     []stock.Paper{{Kind: "invoice", Number: "1"}},
+		OrderLines: []stock.OrderLine{{CultivarID: f.Cultivar, Form: stock.Unrooted, Ordered: 2000}},
+		Boxes:      []stock.Box{{Label: "1", CultivarIDs: []domain.ID{f.Cultivar}}},
+	})
+	for _, lot := range []domain.ID{f.Lot, f.OtherLot} {
+		keep(tb, f.Owner, st.PutLot, lot, stock.Lot{
+			ID: lot, ShipmentID: f.Shipment, CultivarID: f.Cultivar, FarmIDs: []domain.ID{f.Farm}, Form: stock.Unrooted, Plants: 1000,
+		})
+	}
+	keep(tb, f.Owner, st.PutInspection, f.Inspection, arrival.Inspection{
+		ID: f.Inspection, LotID: f.Lot, Occasion: arrival.AtDock, InspectedAt: f.InspectedAt, LensPower: 10,
+		DetectionPercent: 5, ConfidencePercent: 95, SensitivityPercent: 100,
+		Findings: []arrival.Finding{{
+			OrganismID: f.Organism, PlantsLookedAt: 57, InfestedPlants: 2, Signs: []arrival.Sign{{Stage: scouting.Egg, Plants: 2}},
+		}},
+		OtherDiseases: []arrival.Incidence{{Name: "rot", PlantsLookedAt: 57, PlantsWith: 1}},
+	})
+	keep(tb, f.Owner, st.PutVerdict, f.Verdict, arrival.Verdict{ID: f.Verdict, InspectionID: f.Inspection, Decision: arrival.Accept})
+}
+
+func (f Filled) grow(tb testing.TB, st *store.Store) {
+	keep(tb, f.Owner, st.PutMovement, f.Movement, stock.Movement{
+		ID: f.Movement, LotID: f.Lot, Kind: stock.Stick, MovedAt: f.StuckAt, Plants: 1000, ToBlockID: f.Block,
+	})
+	sign := scouting.Sign{Stage: scouting.LargeNymph, Place: scouting.OldGrowth, Amount: "few"}
+	keep(tb, f.Owner, st.PutLook, f.Look, scouting.Look{
+		ID: f.Look, BlockID: f.Block, LotID: f.Lot, LookedAt: f.LookAt, Purpose: scouting.Planned,
+		Targets: []scouting.Target{{OrganismID: f.Organism, SignsLookedFor: true, Plants: []scouting.Plant{
+			{}, {Seen: true, Signs: []scouting.Sign{sign}}, {},
+		}}},
+	})
+}
+
+func at(month time.Month, day, hour int) time.Time {
+	return time.Date(2026, month, day, hour, 0, 0, 0, time.UTC)
+}
+
+// keep stores a new record by one of the store's methods.
+func keep[T any](tb testing.TB, a store.Actor, put func(context.Context, store.Actor, store.Put, T) (store.Saved[T], error), id domain.ID, value T) {
+	tb.Helper()
+	_, err := put(tb.Context(), a, store.Put{ID: id, Content: []byte(`{"made_with":"test"}`)}, value)
+	require.NoError(tb, err)
+}

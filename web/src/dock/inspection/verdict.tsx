@@ -1,0 +1,232 @@
+import { useState } from 'preact/hooks';
+
+import { save } from '../../api';
+import type { Decision, Inspection, Lot, Verdict, VerdictBody } from '../../contract.gen';
+import { uuid7 } from '../../local/uuid7';
+import { Button, ChoiceField, Form, Notice, notify, NumberField, Section, Tag, TextArea } from '../../parts';
+import { problemText, toProblem } from '../../problem';
+import { session } from '../../session';
+import { format, words } from '../../words';
+import { verdictBody } from '../shared/bodies';
+import { Drafts } from '../shared/drafts';
+import { saveOwn, useSaving } from '../shared/saving';
+import { Withdraw } from '../shared/withdraw';
+
+const decisions: readonly Decision[] = ['accept', 'accept_and_watch', 'dip', 'hold', 'reject'];
+
+/** A verdict as it is being written. */
+export interface VerdictDraft {
+  id: string;
+  decision: Decision | null;
+  covers: 'all' | 'part';
+  plants: number | null;
+  because: string;
+}
+
+const verdictDrafts = new Drafts<VerdictDraft>();
+
+/** What is sent. */
+export function verdictBodyOf(draft: VerdictDraft & { decision: Decision }, inspectionId: string): VerdictBody {
+  return {
+    inspection_id: inspectionId,
+    decision: draft.decision,
+    ...(draft.covers === 'part' && { plants: draft.plants ?? 0 }),
+    ...(draft.because.trim() !== '' && { because: draft.because.trim() }),
+  };
+}
+
+/** What was decided, for how much, by whom, and what had been suggested. */
+export function VerdictLine({ verdict, zone }: { verdict: Verdict; zone: string }) {
+  const { dock } = words.value;
+  const said = dock.inspection.verdict;
+  const differs = verdict.decision !== verdict.suggested;
+  return (
+    <p>
+      <Tag strong={verdict.decision === 'hold' || verdict.decision === 'reject'}>{dock.lot.verdict[verdict.decision]}</Tag>{' '}
+      {typeof verdict.plants === 'number' && `${said.partOf(verdict.plants)}, `}
+      {said.signedBy(verdict.recorded_by.name, format.value.moment(verdict.recorded_at, zone))}
+      {verdict.because && `: ${verdict.because}`}
+      {differs && <span class="quiet"> {said.suggestedWas(said.option[verdict.suggested].toLocaleLowerCase())}</span>}
+    </p>
+  );
+}
+
+async function setWithdrawn(verdict: Verdict, because: string | null): Promise<void> {
+  await save('verdicts', verdict.id, { ...verdictBody(verdict), withdrawn_because: because }, verdict.version);
+}
+
+function Signed({ verdict, zone, changed }: { verdict: Verdict; zone: string; changed: () => void }) {
+  const { dock } = words.value;
+  const saving = useSaving();
+  const set = (because: string | null): void =>
+    void saving.run(async () => {
+      await setWithdrawn(verdict, because);
+      changed();
+    });
+  return (
+    <li class={verdict.withdrawn_because ? 'dock-move dock-move-withdrawn' : 'dock-move'}>
+      <VerdictLine verdict={verdict} zone={zone} />
+      {verdict.withdrawn_because && <p>{dock.withdraw.notice(verdict.withdrawn_because)}</p>}
+      {saving.problem && <p class="field-fault">{problemText(saving.problem, words.value)}</p>}
+      <Withdraw withdrawn={verdict.withdrawn_because ?? null} busy={saving.busy} onWithdraw={set} onRestore={() => set(null)} />
+    </li>
+  );
+}
+
+function DecisionNote({ decision }: { decision: Decision | null }) {
+  const said = words.value.dock.inspection.verdict;
+  switch (decision) {
+    case 'dip':
+      return (
+        <Notice kind="doubt" title={said.dipTitle}>
+          <p>{said.dip}</p>
+        </Notice>
+      );
+    case 'hold':
+      return (
+        <Notice>
+          <p>{said.hold}</p>
+        </Notice>
+      );
+    case 'reject':
+      return (
+        <Notice>
+          <p>{said.reject}</p>
+        </Notice>
+      );
+    case 'accept_and_watch':
+      return (
+        <Notice>
+          <p>{said.watch}</p>
+        </Notice>
+      );
+    default:
+      return null;
+  }
+}
+
+interface Props {
+  inspection: Inspection;
+  lot: Lot;
+  verdicts: readonly Verdict[];
+  zone: string;
+  changed: () => void;
+}
+
+/** A person decides and signs. Nothing is chosen beforehand; what the figures suggest is marked. */
+function Decide({ inspection, lot, changed }: Omit<Props, 'verdicts' | 'zone'>) {
+  const { dock } = words.value;
+  const said = dock.inspection.verdict;
+  const saving = useSaving();
+  const [tried, setTried] = useState(false);
+  const who = session.value?.person.name ?? '';
+  const draft = verdictDrafts.of(inspection.id, () => ({ id: uuid7(), decision: null, covers: 'all', plants: null, because: '' }));
+  const { decision, covers, plants, because } = draft.value;
+  const change = (part: Partial<VerdictDraft>): void => {
+    draft.value = { ...draft.value, ...part };
+  };
+  const submit = (): void => {
+    setTried(true);
+    if (decision === null) return;
+    void saving.run(async () => {
+      const verdict = await saveOwn('verdicts', draft.value.id, verdictBodyOf({ ...draft.value, decision }, inspection.id));
+      verdictDrafts.drop(inspection.id);
+      changed();
+      const undo = async (): Promise<void> => {
+        try {
+          await setWithdrawn(verdict, words.value.dock.withdraw.byMistake);
+          notify(words.value.common.undone);
+          changed();
+        } catch (thrown) {
+          notify(problemText(toProblem(thrown), words.value));
+        }
+      };
+      notify(said.signed(dock.lot.verdict[decision], who), { undo: () => void undo() });
+    });
+  };
+  return (
+    <Form problem={saving.problem} onSubmit={submit} label={said.title} class="dock-form dock-verdict">
+      <ChoiceField
+        label={said.decision}
+        pointer="/decision"
+        error={tried && decision === null ? said.missing : undefined}
+        value={decision}
+        onValue={(next) => change({ decision: next })}
+        options={decisions.map((value) => ({
+          value,
+          label: said.option[value],
+          ...(value === inspection.reading.suggestion && { hint: said.suggested }),
+        }))}
+      />
+      <DecisionNote decision={decision} />
+      <div class="form-row">
+        <ChoiceField
+          label={said.covers}
+          value={covers}
+          onValue={(next) => change({ covers: next })}
+          options={[
+            { value: 'all', label: said.all },
+            { value: 'part', label: said.part },
+          ]}
+        />
+        {covers === 'part' && (
+          <NumberField
+            label={said.partPlants}
+            hint={said.partHint(lot.plants_on_hand)}
+            pointer="/plants"
+            min={1}
+            value={plants}
+            onValue={(next) => change({ plants: next })}
+          />
+        )}
+      </div>
+      <TextArea
+        label={said.because}
+        hint={said.becauseHint}
+        optional
+        pointer="/because"
+        maxLength={2000}
+        value={because}
+        onValue={(next) => change({ because: next })}
+      />
+      <div class="form-actions">
+        <Button kind="primary" size="large" type="submit" busy={saving.busy}>
+          {said.sign(who)}
+        </Button>
+      </div>
+    </Form>
+  );
+}
+
+/** The verdicts of an inspection, and the form for the next one. */
+export function Verdicts({ inspection, lot, verdicts, zone, changed }: Props) {
+  const said = words.value.dock.inspection.verdict;
+  const [again, setAgain] = useState(false);
+  const decided = verdicts.some((verdict) => !verdict.withdrawn_because);
+  return (
+    <Section title={said.title}>
+      {verdicts.length > 0 && (
+        <ol class="dock-list">
+          {verdicts.map((verdict) => (
+            <Signed key={verdict.id} verdict={verdict} zone={zone} changed={changed} />
+          ))}
+        </ol>
+      )}
+      {!inspection.withdrawn_because && (!decided || again) && (
+        <Decide
+          inspection={inspection}
+          lot={lot}
+          changed={() => {
+            setAgain(false);
+            changed();
+          }}
+        />
+      )}
+      {decided && !again && !inspection.withdrawn_because && (
+        <div>
+          <Button onClick={() => setAgain(true)}>{said.another}</Button>
+        </div>
+      )}
+    </Section>
+  );
+}

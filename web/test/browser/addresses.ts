@@ -1,0 +1,73 @@
+import type { APIRequestContext } from 'playwright-core';
+
+import type { Inspection, Look, Lot, Shipment, Site, Trends } from '../../src/contract.gen';
+
+interface List<T> {
+  items: T[];
+}
+
+/**
+ * Every page of the program, with a record that the person who is signed in may
+ * see where the address needs one. Names are for headings and pictures.
+ */
+export async function everyPage(api: APIRequestContext): Promise<[name: string, address: string][]> {
+  const ask = async <T>(path: string): Promise<T> => {
+    const answer = await api.get(`/api/v1/${path}`);
+    if (!answer.ok()) throw new Error(`${answer.status()} for GET ${path}: ${await answer.text()}`);
+    return (await answer.json()) as T;
+  };
+  const first = async <T>(path: string): Promise<T> => {
+    const [item] = (await ask<List<T>>(`${path}&limit=1`)).items;
+    if (item === undefined) throw new Error(`the demo has nothing at ${path}`);
+    return item;
+  };
+  const sites = (await ask<List<Site>>('sites')).items.toSorted((a, b) => a.name.localeCompare(b.name));
+  const site = sites[0]?.id; // the one the pages choose by themselves
+  if (site === undefined) throw new Error('this person sees no site');
+  const look = await first<Look>(`looks?site_id=${site}`);
+  const inspected = await first<Lot>(`lots?site_id=${site}&state=inspected`);
+  const inspection = await first<Inspection>(`inspections?lot_id=${inspected.id}`);
+  const waiting = (await ask<List<Lot>>(`lots?site_id=${site}&state=waiting`)).items[0] ?? inspected;
+  const shipment = await ask<Shipment>(`shipments/${waiting.shipment_id}`);
+  const trends = await ask<Trends>(`trends?by=cultivar&site_id=${site}`);
+  const group = trends.groups.find(({ points }) => points.some(({ infested_plants }) => infested_plants > 0));
+  const week = group?.points.findLast(({ infested_plants }) => infested_plants > 0)?.week;
+  if (!group || week === undefined) throw new Error('the demo has no cultivar with an infested plant');
+  const opened = `/trends?by=cultivar&site=${site}&open=${encodeURIComponent(group.key)}`;
+  const behind = await first<Look>(`looks?site_id=${site}&by=cultivar&key=${encodeURIComponent(group.key)}&week=${week}`);
+  return [
+    ['dock', '/dock'],
+    ['dock-plan', '/dock/plan'],
+    ['shipment-new', '/dock/new'],
+    ['shipment', `/dock/shipments/${shipment.id}`],
+    ['shipment-correct', `/dock/shipments/${shipment.id}/correct`],
+    ['lot-new', `/dock/shipments/${shipment.id}/lot`],
+    ['lots-paste', `/dock/shipments/${shipment.id}/paste`],
+    ['lot', `/dock/lots/${inspected.id}`],
+    ['lot-correct', `/dock/lots/${inspected.id}/correct`],
+    ['inspect', `/dock/lots/${waiting.id}/inspect`],
+    ['inspect-second', `/dock/lots/${inspected.id}/inspect?kind=second_look`],
+    ['inspection', `/dock/inspections/${inspection.id}`],
+    ['inspection-correct', `/dock/inspections/${inspection.id}/correct`],
+    ['walk', '/walk'],
+    ['walk-doubts', '/walk/doubts'],
+    ['block', `/walk/blocks/${look.block_id}`],
+    ['look', `/walk/looks/${look.id}`],
+    ['trends-lot', '/trends?by=lot'],
+    ['trends-cultivar', '/trends?by=cultivar'],
+    ['trends-arrival', '/trends?by=arrival'],
+    ['trends-foliage', '/trends?by=foliage'],
+    ['trends-house', '/trends?by=house'],
+    ['trends-opened', opened],
+    ['trends-week', `${opened}&week=${week}`],
+    ['trends-look', `${opened}&week=${week}&look=${behind.id}`],
+    ['setup', '/setup'],
+    ['setup-places', '/setup/places'],
+    ['setup-stock', '/setup/stock'],
+    ['setup-seasons', '/setup/seasons'],
+    ['setup-limits', '/setup/limits'],
+    ['setup-accounts', '/setup/accounts'],
+    ['setup-tokens', '/setup/tokens'],
+    ['no-such-page', '/no-such-page'],
+  ];
+}

@@ -1,0 +1,64 @@
+import type { Browser } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+
+import { everyPage } from './addresses';
+import { openPage, people, settled, signIn, sizes, startBrowser, type Watched } from './browser';
+import { axeFindings, overflow, picture } from './inspect';
+
+let browser: Browser;
+
+beforeAll(async () => {
+  browser = await startBrowser();
+});
+
+afterAll(() => browser.close());
+
+const languages = ['en', 'es'] as const;
+
+/** Turns the page to the other language with its own button, if it shows another one. */
+async function speak({ page }: Watched, language: (typeof languages)[number]): Promise<void> {
+  if ((await page.locator('html').getAttribute('lang')) === language) return;
+  await page.getByRole('button', { name: language === 'es' ? 'Español' : 'English' }).click();
+  await page.locator(`html[lang=${language}]`).waitFor();
+}
+
+/** Looks at the page in both sizes and both languages; says what is wrong with it. */
+async function look(watched: Watched, name: string): Promise<string[]> {
+  const { page, faults } = watched;
+  const wrong: string[] = [];
+  for (const [size, viewport] of Object.entries(sizes)) {
+    await page.setViewportSize(viewport);
+    for (const language of languages) {
+      await speak(watched, language);
+      await settled(watched);
+      const found = [...(await overflow(page)), ...(await axeFindings(page))];
+      wrong.push(...found.map((fault) => `${name}, ${size}, ${language}: ${fault}`));
+      await picture(page, `${name}-${size}-${language}`);
+    }
+  }
+  wrong.push(...faults.splice(0).map((fault) => `${name}: ${fault}`));
+  return wrong;
+}
+
+describe('every page on a phone and at a desk, in English and Spanish, has no fault, no overflow and nothing that axe finds', () => {
+  test('the sign-in', async () => {
+    const watched = await openPage(browser, sizes.phone);
+    await watched.page.goto('/sign-in');
+    expect(await look(watched, 'sign-in')).toEqual([]);
+    await watched.page.context().close();
+  });
+
+  test.each(people)('as %s', async (person) => {
+    const watched = await openPage(browser, sizes.phone);
+    const { page } = watched;
+    await signIn(page, person);
+    const wrong: string[] = [];
+    for (const [name, address] of await everyPage(page.request)) {
+      await page.goto(address);
+      await settled(watched);
+      wrong.push(...(await look(watched, `${person}-${name}`)));
+    }
+    expect(wrong).toEqual([]);
+    await page.context().close();
+  });
+});
