@@ -2,7 +2,6 @@ package api
 
 import (
 	"bytes"
-	"context"
 	"crypto/rand"
 	"encoding/json"
 	"io"
@@ -15,7 +14,7 @@ import (
 	"testing"
 	"time"
 
-	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgxpool"
 	"github.com/stretchr/testify/require"
 
 	"benchtrail/api/store"
@@ -37,17 +36,21 @@ type running struct {
 	store   *store.Store
 	clock   *storetest.Clock
 	owner   string // database address of the owner of the tables
-	program string // the same of the program's role
+	admin   *pgxpool.Pool
 	log     *lockedBuffer
 }
 
 func run(t *testing.T) *running {
 	t.Helper()
 	r := &running{clock: &storetest.Clock{}, log: &lockedBuffer{}}
-	r.owner, r.program = cluster.Database(t)
+	var program string
+	r.owner, program = cluster.Database(t)
 	r.clock.Set(storetest.Now())
-	r.store = store.New(storetest.Pool(t, r.program), r.clock.Now)
+	r.store = store.New(storetest.Pool(t, program), r.clock.Now)
 	var err error
+	r.admin, err = pgxpool.New(t.Context(), r.owner)
+	require.NoError(t, err)
+	t.Cleanup(r.admin.Close)
 	r.handler, err = New(Deps{
 		Store: r.store, Clock: r.clock.Now, Entropy: rand.Reader, Log: slog.New(slog.NewTextHandler(r.log, nil)), Version: "test",
 		Ready: func() bool { return true },
@@ -79,12 +82,16 @@ func (b *lockedBuffer) String() string {
 // sql reads one value as the owner of the tables, who is bound by no policy here.
 func sql[T any](t *testing.T, r *running, query string, args ...any) T {
 	t.Helper()
-	conn, err := pgx.Connect(t.Context(), r.owner)
-	require.NoError(t, err)
-	defer func() { require.NoError(t, conn.Close(context.Background())) }()
 	var v T
-	require.NoError(t, conn.QueryRow(t.Context(), query, args...).Scan(&v))
+	require.NoError(t, r.admin.QueryRow(t.Context(), query, args...).Scan(&v))
 	return v
+}
+
+// exec changes the database as the owner of the tables.
+func exec(t *testing.T, r *running, statement string, args ...any) {
+	t.Helper()
+	_, err := r.admin.Exec(t.Context(), statement, args...)
+	require.NoError(t, err)
 }
 
 // revisions counts every version of every record there is: nothing is stored
@@ -363,14 +370,4 @@ func idOf(t *testing.T, text string) domain.ID {
 	id, err := domain.ParseID(text)
 	require.NoError(t, err)
 	return id
-}
-
-// exec changes the database as the owner of the tables.
-func exec(t *testing.T, r *running, statement string, args ...any) {
-	t.Helper()
-	conn, err := pgx.Connect(t.Context(), r.owner)
-	require.NoError(t, err)
-	defer func() { require.NoError(t, conn.Close(context.Background())) }()
-	_, err = conn.Exec(t.Context(), statement, args...)
-	require.NoError(t, err)
 }

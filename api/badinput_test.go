@@ -313,8 +313,10 @@ func TestBadAddressesAreRefusedWithAPointer(t *testing.T) {
 	refused := c.do(http.MethodPut, "/suppliers/"+allZeros, object{"name": "A"})
 	requireRefused(t, refused, http.StatusUnprocessableEntity, "invalid", "#path/id")
 	requireRefused(t, c.do(http.MethodGet, "/nothing-here", nil), http.StatusNotFound, "not_found")
-	for _, noun := range []string{"sites", "houses", "sections", "blocks", "suppliers", "farms", "crops", "cultivars", "seasons", "organisms", "shipments",
-		"lots", "inspections", "verdicts", "movements", "looks", "thresholds", "accounts", "tokens"} {
+	for _, noun := range []string{
+		"sites", "houses", "sections", "blocks", "suppliers", "farms", "crops", "cultivars", "seasons", "organisms", "shipments",
+		"lots", "inspections", "verdicts", "movements", "looks", "thresholds", "accounts", "tokens",
+	} {
 		requireRefused(t, c.do(http.MethodGet, "/"+noun+"/"+nobody, nil), http.StatusNotFound, "not_found")
 	}
 	require.NotContains(t, r.log.String(), "level=ERROR")

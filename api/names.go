@@ -71,7 +71,7 @@ func organismToWire(r store.Record[stock.Organism]) wire.Organism {
 		ID: r.ID, Version: r.Version, RecordedAt: r.RecordedAt, RecordedBy: author(r.RecordedBy),
 		ScientificName: r.Value.ScientificName, CommonName: r.Value.CommonName, CommonNameEs: r.Value.CommonNameES,
 		EppoCode: r.Value.EPPOCode, Kind: wire.OrganismKind(r.Value.Kind), WhereToLook: r.Value.WhereToLook,
-		RegulatedNote: r.Value.RegulatedNote,
+		WhereToLookEs: r.Value.WhereToLookES, RegulatedNote: r.Value.RegulatedNote, RegulatedNoteEs: r.Value.RegulatedNoteES,
 		InfestedStages: each(r.Value.InfestedStages, func(stage string) wire.OrganismInfestedStages {
 			return wire.OrganismInfestedStages(stage)
 		}),

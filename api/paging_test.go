@@ -70,6 +70,7 @@ func everyPage(t *testing.T, c *caller, path string) []string {
 		if !more {
 			return ids
 		}
+		require.NotEqual(t, next, "&after="+token, "the list goes on")
 		next = "&after=" + token
 	}
 }

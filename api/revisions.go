@@ -7,6 +7,7 @@ import (
 	"reflect"
 	"slices"
 	"strconv"
+	"time"
 
 	"github.com/labstack/echo/v4"
 
@@ -62,7 +63,7 @@ func (s *server) ListRevisions(c echo.Context, p wire.ListRevisionsParams) error
 func changed(before, after map[string]any) []string {
 	pointers := []string{}
 	for name, value := range after {
-		if was, had := before[name]; !had || !reflect.DeepEqual(was, value) {
+		if was, had := before[name]; !had || !same(was, value) {
 			pointers = append(pointers, pointer([]string{name}))
 		}
 	}
@@ -85,4 +86,19 @@ func mayRead(a store.Actor, r store.Revision, record domain.ID) bool {
 		return setup(a) || r.RecordedBy.ID == a.PersonID
 	}
 	return true
+}
+
+// same reports whether two members say the same; a moment may be written with
+// another offset and still be the moment it was.
+func same(a, b any) bool {
+	x, xIsText := a.(string)
+	y, yIsText := b.(string)
+	if xIsText && yIsText {
+		s, errS := time.Parse(time.RFC3339, x)
+		t, errT := time.Parse(time.RFC3339, y)
+		if errS == nil && errT == nil {
+			return s.Equal(t)
+		}
+	}
+	return reflect.DeepEqual(a, b)
 }

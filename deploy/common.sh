@@ -8,6 +8,8 @@ web=$root/web
 # The checkout may belong to somebody else, and git then refuses to answer.
 export GOFLAGS="${GOFLAGS:-} -buildvcs=false"
 
+export npm_config_update_notifier=false
+
 say() { printf '== %s\n' "$*" >&2; }
 
 fail() {

@@ -26,7 +26,7 @@ func builtPages() fstest.MapFS {
 
 func ask(t *testing.T, h http.Handler, method, target string, headers map[string]string) *http.Response {
 	t.Helper()
-	request := httptest.NewRequest(method, target, nil)
+	request := httptest.NewRequestWithContext(t.Context(), method, target, nil)
 	for name, value := range headers {
 		request.Header.Set(name, value)
 	}

@@ -9,5 +9,5 @@ export default defineConfig({
     license: { fileName: 'licences.md' },
   },
   server: { proxy: { '/api': 'http://127.0.0.1:8080' } },
-  test: { include: ['test/unit/**/*.test.{ts,tsx}'], environment: 'node' },
+  test: { include: ['test/unit/**/*.test.{ts,tsx}'], environment: 'node', setupFiles: ['test/unit/setup.ts'] },
 });

@@ -20,10 +20,12 @@ func inspectionTable() table[arrival.Inspection] {
 			` + classColumns("t.root_counts") + `, ` + classColumns("t.condition_counts") + `,
 			coalesce(t.leaf_spots_plants_looked_at, 0), coalesce(t.leaf_spots_plants_with, 0), t.note, t.withdrawn_because, t.site_id`,
 		fields: func(x *arrival.Inspection) []any {
-			return []any{&x.ID, &x.LotID, &x.Occasion, &x.InspectedAt, &x.InspectorID, &x.LensPower, &x.DetectionPercent,
+			return []any{
+				&x.ID, &x.LotID, &x.Occasion, &x.InspectedAt, &x.InspectorID, &x.LensPower, &x.DetectionPercent,
 				&x.ConfidencePercent, &x.SensitivityPercent, &x.Roots.White, &x.Roots.PartlyBrown, &x.Roots.Brown, &x.Roots.None,
 				&x.Condition.Sound, &x.Condition.SlightlyDamaged, &x.Condition.BadlyDamaged, &x.Condition.Unusable,
-				&x.LeafSpots.PlantsLookedAt, &x.LeafSpots.PlantsWith, &x.Note, &x.Withdrawn, &x.SiteID}
+				&x.LeafSpots.PlantsLookedAt, &x.LeafSpots.PlantsWith, &x.Note, &x.Withdrawn, &x.SiteID,
+			}
 		},
 		fill: fillInspections,
 	}

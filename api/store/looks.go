@@ -254,11 +254,12 @@ func (s *Store) Look(ctx context.Context, a Actor, id domain.ID) (Record[scoutin
 // LookFilter narrows a list of looks; zero members do not. By and Key together
 // give the looks behind one line of the trends.
 type LookFilter struct {
-	SiteID, BlockID, LotID, OrganismID domain.ID
-	WeekStart                          domain.Date
-	InDoubt                            bool
-	By                                 trend.By
-	Key                                string
+	SiteID, HouseID, BlockID, LotID  domain.ID
+	CultivarID, SeasonID, OrganismID domain.ID
+	WeekStart                        domain.Date
+	InDoubt                          bool
+	By                               trend.By
+	Key                              string
 }
 
 // Looks lists the looks.
@@ -271,6 +272,7 @@ func (s *Store) Looks(ctx context.Context, a Actor, page Page, f LookFilter) (Li
 		and ($6::uuid is null or t.lot_id = $6) and ($7::date is null or t.week_start = $7)
 		and ($8::uuid is null or exists (select from look_finding f where f.organisation_id = $1 and f.look_id = t.id and f.organism_id = $8))
 		and (not $9::boolean or (t.doubts <> '{}' and t.settled_because = '' and t.withdrawn_because = ''))
-		and `+key+` = $10`,
-		f.SiteID, f.BlockID, f.LotID, f.WeekStart, f.OrganismID, f.InDoubt, f.Key)
+		and `+key+` = $10 and ($11::uuid is null or house.id = $11) and ($12::uuid is null or lot.cultivar_id = $12)
+		and ($13::uuid is null or lot.season_id = $13 or lot.id is null)`,
+		f.SiteID, f.BlockID, f.LotID, f.WeekStart, f.OrganismID, f.InDoubt, f.Key, f.HouseID, f.CultivarID, f.SeasonID)
 }

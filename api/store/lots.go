@@ -26,9 +26,11 @@ func lotTable() table[stock.Lot] {
 		joins: `join shipment on shipment.organisation_id = t.organisation_id and shipment.id = t.shipment_id
 			join cultivar on cultivar.organisation_id = t.organisation_id and cultivar.id = t.cultivar_id`,
 		fields: func(x *stock.Lot) []any {
-			return []any{&x.ID, &x.ShipmentID, &x.CultivarID, &x.FarmKnownBy, &x.SupplierLotCode, &x.RootingStation, &x.Form, &x.Plants,
+			return []any{
+				&x.ID, &x.ShipmentID, &x.CultivarID, &x.FarmKnownBy, &x.SupplierLotCode, &x.RootingStation, &x.Form, &x.Plants,
 				&x.Code, &x.Note, &x.Withdrawn, &x.SiteID, &x.SeasonID, &x.CropID, &x.SupplierID, &x.ArrivedOn,
-				&x.PlantsOnHand, &x.Verdict, &x.Inspected}
+				&x.PlantsOnHand, &x.Verdict, &x.Inspected,
+			}
 		},
 		fill: func(ctx context.Context, tx pgx.Tx, org domain.ID, lots []Record[stock.Lot]) error {
 			return eachPart(ctx, tx, `select lot_id, farm_id from lot_farm where organisation_id = $1 and lot_id = any($2) order by lot_id, farm_id`,

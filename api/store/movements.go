@@ -18,8 +18,10 @@ func movementTable() table[stock.Movement] {
 		columns: `t.id, t.lot_id, t.kind, t.moved_at, t.plants, t.from_block_id, t.to_block_id, t.reason, t.note, t.withdrawn_because,
 			t.site_id, t.while_held`,
 		fields: func(m *stock.Movement) []any {
-			return []any{&m.ID, &m.LotID, &m.Kind, &m.MovedAt, &m.Plants, &m.FromBlockID, &m.ToBlockID, &m.Reason, &m.Note, &m.Withdrawn,
-				&m.SiteID, &m.WhileHeld}
+			return []any{
+				&m.ID, &m.LotID, &m.Kind, &m.MovedAt, &m.Plants, &m.FromBlockID, &m.ToBlockID, &m.Reason, &m.Note, &m.Withdrawn,
+				&m.SiteID, &m.WhileHeld,
+			}
 		},
 	}
 }

@@ -168,8 +168,10 @@ func thresholdTable() table[advice.Threshold] {
 		columns: `t.id, t.organism_id, t.crop_id, t.cultivar_id, t.house_id, t.from_on, t.to_on, t.percent, t.smallest_plants,
 			t.effect, t.source, t.withdrawn_because`,
 		fields: func(x *advice.Threshold) []any {
-			return []any{&x.ID, &x.OrganismID, &x.CropID, &x.CultivarID, &x.HouseID, &x.FromOn, &x.ToOn, &x.Percent, &x.SmallestPlants,
-				&x.Effect, &x.Source, &x.Withdrawn}
+			return []any{
+				&x.ID, &x.OrganismID, &x.CropID, &x.CultivarID, &x.HouseID, &x.FromOn, &x.ToOn, &x.Percent, &x.SmallestPlants,
+				&x.Effect, &x.Source, &x.Withdrawn,
+			}
 		},
 	}
 }

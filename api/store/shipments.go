@@ -21,8 +21,10 @@ func shipmentTable() table[stock.Shipment] {
 					and i.withdrawn_because = ''))`,
 		joins: `join supplier on supplier.organisation_id = t.organisation_id and supplier.id = t.supplier_id`,
 		fields: func(x *stock.Shipment) []any {
-			return []any{&x.ID, &x.SiteID, &x.SupplierID, &x.ExpectedOn, &x.LeftAt, &x.LandedAt, &x.DockedAt, &x.OpenedAt, &x.ArrivedOn,
-				&x.Note, &x.Withdrawn, &x.ClaimHours, &x.Lots, &x.LotsInspected}
+			return []any{
+				&x.ID, &x.SiteID, &x.SupplierID, &x.ExpectedOn, &x.LeftAt, &x.LandedAt, &x.DockedAt, &x.OpenedAt, &x.ArrivedOn,
+				&x.Note, &x.Withdrawn, &x.ClaimHours, &x.Lots, &x.LotsInspected,
+			}
 		},
 		fill: fillShipments,
 	}

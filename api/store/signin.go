@@ -144,8 +144,10 @@ func (s *Store) CreateOrganisation(ctx context.Context, id domain.ID, name strin
 				return fmt.Errorf("make an id: %w", err)
 			}
 			err := upsert(ctx, tx, stamp{id, x.ID, 1, now, owner.ID}, "organism",
-				`scientific_name, common_name, common_name_es, eppo_code, kind, where_to_look, regulated_note, infested_stages`,
-				x.ScientificName, x.CommonName, x.CommonNameES, x.EPPOCode, x.Kind, x.WhereToLook, x.RegulatedNote, x.InfestedStages)
+				`scientific_name, common_name, common_name_es, eppo_code, kind, where_to_look, where_to_look_es,
+					regulated_note, regulated_note_es, infested_stages`,
+				x.ScientificName, x.CommonName, x.CommonNameES, x.EPPOCode, x.Kind, x.WhereToLook, x.WhereToLookES,
+				x.RegulatedNote, x.RegulatedNoteES, x.InfestedStages)
 			if err != nil {
 				return err
 			}

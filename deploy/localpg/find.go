@@ -127,10 +127,11 @@ func inspect(ctx context.Context, acc account, dir string) (Programs, error) {
 		prepare(cmd, acc, "/", syscall.SIGTERM)
 		out, err := outputOf(cmd)
 		if errors.Is(err, fs.ErrPermission) && acc.drop {
-			return Programs{}, fmt.Errorf("user %s may not run it: %v", acc.name, err)
+			return Programs{}, fmt.Errorf("user %s may not run it: %v", acc.name, err) //nolint:errorlint // as below
 		}
 		if err != nil {
-			return Programs{}, fmt.Errorf("does not run: %v %s", err, strings.TrimSpace(string(out)))
+			// Not wrapped: a program whose loader is missing says ErrNotExist too, and is there.
+			return Programs{}, fmt.Errorf("does not run: %v %s", err, strings.TrimSpace(string(out))) //nolint:errorlint // see above
 		}
 		var ok bool
 		if p.Version, p.Major, ok = parseVersion(string(out)); !ok {

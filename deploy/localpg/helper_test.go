@@ -60,7 +60,7 @@ func TestMain(m *testing.M) {
 		if err != nil {
 			panic(err)
 		}
-		defer os.RemoveAll(models)
+		defer func() { _ = os.RemoveAll(models) }() // lies in the temporary folder
 		return m.Run()
 	}())
 }

@@ -123,7 +123,7 @@ func TestThrowawayFoldersOfKilledProgramsAreDeleted(t *testing.T) {
 	foreign := make("other", old)
 	f, err := lockFolder(used, false)
 	require.NoError(t, err)
-	defer f.close()
+	defer func() { require.NoError(t, f.close()) }()
 
 	sweep(base, time.Minute)
 	require.NoDirExists(t, abandoned)
@@ -170,8 +170,10 @@ func TestAFolderThatHoldsNoDatabaseIsLeftAsItIs(t *testing.T) {
 func TestAServerThatCannotStartSaysWhy(t *testing.T) {
 	t.Parallel()
 	var log bytes.Buffer
-	_, err := Start(t.Context(), Options{Dir: newSite(t), Settings: map[string]string{"work_mem": "much"},
-		Log: slog.New(slog.NewTextHandler(&log, nil))})
+	_, err := Start(t.Context(), Options{
+		Dir: newSite(t), Settings: map[string]string{"work_mem": "much"},
+		Log: slog.New(slog.NewTextHandler(&log, nil)),
+	})
 	require.ErrorContains(t, err, `invalid value for parameter "work_mem": "much"`)
 	require.Contains(t, log.String(), "work_mem")
 }

@@ -78,7 +78,7 @@ func runProgram(t *testing.T, role, dir string, prepare func(*exec.Cmd)) program
 	var p program
 	_, err = fmt.Sscan(line, &p.owner, &p.postmaster)
 	require.NoError(t, err, line)
-	go io.Copy(io.Discard, out)
+	go func() { _, _ = io.Copy(io.Discard, out) }() // until the program ends
 	return p
 }
 

@@ -97,8 +97,10 @@ func create(ctx context.Context, o Options, f *folder, acc account, p Programs) 
 	if err := acc.mkdir(growing); err != nil {
 		return err
 	}
-	arguments := []string{"-D", growing, "-U", o.Superuser, "-E", "UTF8", "--locale=" + locale(), "-k",
-		"--auth-local=trust", "--auth-host=reject"}
+	arguments := []string{
+		"-D", growing, "-U", o.Superuser, "-E", "UTF8", "--locale=" + locale(), "-k",
+		"--auth-local=trust", "--auth-host=reject",
+	}
 	if o.Throwaway {
 		arguments = append(arguments, "--no-sync")
 	}

@@ -199,10 +199,16 @@ func TestTheSuggestionIsTheMostCautiousOneThatAReasonAsksFor(t *testing.T) {
 		"a lot to reject, looked at without a lens": {func(x *arrival.Inspection, _ *arrival.Known) {
 			x.Findings[0], x.LensPower = found(whitefly, 40, 60), 0
 		}, arrival.Reject, []string{"heavily_infested", "no_lens"}},
-		"no lens": {func(x *arrival.Inspection, _ *arrival.Known) { x.LensPower = 0 },
-			arrival.AcceptAndWatch, []string{"none_found", "no_lens"}},
-		"fewer plants than asked": {func(x *arrival.Inspection, _ *arrival.Known) { x.Findings[0] = found(whitefly, 0, 20) },
-			arrival.AcceptAndWatch, []string{"none_found", "sample_smaller_than_asked"}},
+		"no lens": {
+			func(x *arrival.Inspection, _ *arrival.Known) { x.LensPower = 0 },
+			arrival.AcceptAndWatch,
+			[]string{"none_found", "no_lens"},
+		},
+		"fewer plants than asked": {
+			func(x *arrival.Inspection, _ *arrival.Known) { x.Findings[0] = found(whitefly, 0, 20) },
+			arrival.AcceptAndWatch,
+			[]string{"none_found", "sample_smaller_than_asked"},
+		},
 		"most of a lot too small for the level": {func(x *arrival.Inspection, k *arrival.Known) {
 			k.LotPlants, x.Findings[0] = 15, found(whitefly, 0, 14)
 		}, arrival.AcceptAndWatch, []string{"none_found", "sample_smaller_than_asked"}},
@@ -212,8 +218,11 @@ func TestTheSuggestionIsTheMostCautiousOneThatAReasonAsksFor(t *testing.T) {
 		"an eye that overlooks half, which rules out nothing": {func(x *arrival.Inspection, k *arrival.Known) {
 			k.LotPlants, x.Findings[0], x.SensitivityPercent = 2, found(whitefly, 0, 2), 50
 		}, arrival.AcceptAndWatch, []string{"none_found"}},
-		"nobody looked for the main pest": {func(x *arrival.Inspection, _ *arrival.Known) { x.Findings[0] = found(thrips, 0, 60) },
-			arrival.AcceptAndWatch, []string{"none_found", "main_organism_not_looked_for"}},
+		"nobody looked for the main pest": {
+			func(x *arrival.Inspection, _ *arrival.Known) { x.Findings[0] = found(thrips, 0, 60) },
+			arrival.AcceptAndWatch,
+			[]string{"none_found", "main_organism_not_looked_for"},
+		},
 		"a damaged plant": {func(x *arrival.Inspection, _ *arrival.Known) {
 			x.Condition = arrival.Condition{Sound: 59, BadlyDamaged: 1}
 		}, arrival.AcceptAndWatch, []string{"none_found", "condition_poor"}},

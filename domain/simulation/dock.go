@@ -88,10 +88,10 @@ func (s *story) look(row []age, n int, lens float64) arrival.Finding {
 			continue
 		}
 		finding.InfestedPlants++
-		switch {
-		case a == 1:
+		switch a {
+		case 1:
 			eggs++
-		case a == 2:
+		case 2:
 			small++
 		default:
 			small++

@@ -201,7 +201,7 @@ func (s *story) receiveShipment(c *consignment, day domain.Date, invoiced []int)
 }
 
 func minutes(m float64) time.Duration {
-	return (time.Duration(m * float64(time.Minute))).Truncate(time.Second)
+	return time.Duration(m * float64(time.Minute)).Truncate(time.Second)
 }
 
 // papers adds the papers that came with it. The airway bills start with 000,

@@ -133,13 +133,15 @@ func (s Season) Check() error {
 
 // Organism is a pest or disease that is looked for.
 type Organism struct {
-	ID             domain.ID
-	ScientificName string
-	CommonName     string
-	CommonNameES   string
-	EPPOCode       string // empty where it could not be verified
-	Kind           string // insect, mite, fungus, bacterium, virus, oomycete, nematode, other
-	WhereToLook    string
-	RegulatedNote  string
-	InfestedStages []string // the stages that, alive, make a plant infested; see scouting.Infested
+	ID              domain.ID
+	ScientificName  string
+	CommonName      string
+	CommonNameES    string
+	EPPOCode        string // empty where it could not be verified
+	Kind            string // insect, mite, fungus, bacterium, virus, oomycete, nematode, other
+	WhereToLook     string
+	WhereToLookES   string
+	RegulatedNote   string
+	RegulatedNoteES string
+	InfestedStages  []string // the stages that, alive, make a plant infested; see scouting.Infested
 }

@@ -5,6 +5,7 @@ import (
 	"os"
 	"regexp"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -38,9 +39,13 @@ func TestEveryStarterOrganismIsFilledIn(t *testing.T) {
 		require.NotEmpty(t, o.CommonName, name)
 		require.NotEmpty(t, o.CommonNameES, name)
 		require.NotEmpty(t, o.WhereToLook, name)
+		require.NotEmpty(t, o.WhereToLookES, name)
+		require.NotEqual(t, o.WhereToLook, o.WhereToLookES, name)
 		require.Contains(t, kinds, o.Kind, name)
 		require.LessOrEqual(t, len(o.WhereToLook), 400, name)
+		require.LessOrEqual(t, len(o.WhereToLookES), 400, name)
 		require.LessOrEqual(t, len(o.RegulatedNote), 400, name)
+		require.LessOrEqual(t, len(o.RegulatedNoteES), 400, name)
 		if o.EPPOCode != "" {
 			require.Regexp(t, code, o.EPPOCode, name)
 			require.Empty(t, codes[o.EPPOCode], "%s has the code of %s", name, codes[o.EPPOCode])
@@ -75,7 +80,7 @@ func TestEveryCodeNamesWhereItWasSeenAndNoOtherIsGiven(t *testing.T) {
 	for i, entry := range list {
 		require.Equal(t, entry["scientific_name"], organisms[i].ScientificName)
 		require.Equal(t, entry["eppo_code"] == "", entry["code_source"] == "", "%s", entry["scientific_name"])
-		require.Len(t, entry, 9, "%s has fields nobody reads", entry["scientific_name"])
+		require.Len(t, entry, 11, "%s has fields nobody reads", entry["scientific_name"])
 	}
 }
 
@@ -119,5 +124,24 @@ func TestOnlyADutyIsARegulatedNote(t *testing.T) {
 	} {
 		require.Contains(t, byName, none)
 		require.Empty(t, byName[none].RegulatedNote, none)
+	}
+}
+
+// A reader of Spanish gets every caution that a reader of English gets, with the
+// same admission where it was not looked up.
+func TestARegulatedNoteStandsInBothLanguagesOrInNone(t *testing.T) {
+	t.Parallel()
+	for name, o := range organismsByName(t) {
+		require.Equal(t, o.RegulatedNote == "", o.RegulatedNoteES == "", name)
+		if o.RegulatedNote == "" {
+			continue
+		}
+		require.NotEqual(t, o.RegulatedNote, o.RegulatedNoteES, name)
+		for english, spanish := range map[string]string{
+			"European Union": "Unión Europea", "United Kingdom": "Reino Unido", "United States": "Estados Unidos", "from memory": "de memoria",
+			"plant health authority": "autoridad fitosanitaria", "throw nothing out": "no tire nada",
+		} {
+			require.Equal(t, strings.Contains(o.RegulatedNote, english), strings.Contains(o.RegulatedNoteES, spanish), "%s: %s", name, english)
+		}
 	}
 }

@@ -1099,7 +1099,9 @@ export interface components {
             /** @enum {string} */
             kind: "insect" | "mite" | "fungus" | "bacterium" | "virus" | "oomycete" | "nematode" | "other";
             where_to_look?: string;
+            where_to_look_es?: string;
             regulated_note?: string;
+            regulated_note_es?: string;
             /** @description A plant counts as infested when one of these stages is alive on it. Empty where plants are judged by symptoms. */
             infested_stages: ("egg" | "small_nymph" | "large_nymph" | "pupa" | "adult")[];
         };
@@ -1729,7 +1731,7 @@ export interface components {
         Trends: {
             by: components["schemas"]["TrendBy"];
             /** Format: uuid */
-            organism_id: string;
+            organism_id: string | null;
             /** Format: uuid */
             season_id: string | null;
             season_year?: number;
@@ -1766,10 +1768,10 @@ export interface components {
             looks: components["schemas"]["Look"][];
         };
         SampleSizeSum: {
-            lot_size?: number;
-            detection_percent?: number;
-            confidence_percent?: number;
-            sensitivity_percent?: number;
+            lot_size: number;
+            detection_percent: number;
+            confidence_percent: number;
+            sensitivity_percent: number;
             plants: number | null;
             /** @description Why there is no such sample. */
             reason?: string | null;
@@ -1778,9 +1780,9 @@ export interface components {
             source: string;
         };
         ProportionSum: {
-            examined?: number;
-            infested?: number;
-            confidence_percent?: number;
+            examined: number;
+            infested: number;
+            confidence_percent: number;
             infested_percent: number;
             lower_percent: number;
             upper_percent: number;
@@ -3301,6 +3303,9 @@ export interface operations {
                 site_id?: string;
                 block_id?: string;
                 lot_id?: string;
+                house_id?: string;
+                cultivar_id?: string;
+                season_id?: string;
                 week?: string;
                 organism_id?: string;
                 /** @description Only looks with a doubt that nobody has settled. */

@@ -4,7 +4,14 @@ import { render } from 'preact';
 
 import { App } from './app';
 import { start } from './session';
+import { wordsReady } from './words';
 
-const root = document.getElementById('app');
-if (root) render(<App />, root);
-void start();
+async function open(): Promise<void> {
+  const begun = start();
+  await wordsReady();
+  const root = document.getElementById('app');
+  if (root) render(<App />, root);
+  await begun;
+}
+
+void open();

@@ -1546,14 +1546,16 @@ type Organism struct {
 	ID           domain.ID `json:"id"`
 
 	// InfestedStages A plant counts as infested when one of these stages is alive on it. Empty where plants are judged by symptoms.
-	InfestedStages []OrganismInfestedStages `json:"infested_stages"`
-	Kind           OrganismKind             `json:"kind"`
-	RecordedAt     time.Time                `json:"recorded_at"`
-	RecordedBy     Author                   `json:"recorded_by"`
-	RegulatedNote  string                   `json:"regulated_note,omitempty,omitzero"`
-	ScientificName string                   `json:"scientific_name"`
-	Version        int                      `json:"version"`
-	WhereToLook    string                   `json:"where_to_look,omitempty,omitzero"`
+	InfestedStages  []OrganismInfestedStages `json:"infested_stages"`
+	Kind            OrganismKind             `json:"kind"`
+	RecordedAt      time.Time                `json:"recorded_at"`
+	RecordedBy      Author                   `json:"recorded_by"`
+	RegulatedNote   string                   `json:"regulated_note,omitempty,omitzero"`
+	RegulatedNoteEs string                   `json:"regulated_note_es,omitempty,omitzero"`
+	ScientificName  string                   `json:"scientific_name"`
+	Version         int                      `json:"version"`
+	WhereToLook     string                   `json:"where_to_look,omitempty,omitzero"`
+	WhereToLookEs   string                   `json:"where_to_look_es,omitempty,omitzero"`
 }
 
 // OrganismInfestedStages defines model for Organism.InfestedStages.
@@ -1569,11 +1571,13 @@ type OrganismBody struct {
 	EppoCode     string `json:"eppo_code,omitempty,omitzero"`
 
 	// InfestedStages A plant counts as infested when one of these stages is alive on it. Empty where plants are judged by symptoms.
-	InfestedStages []OrganismBodyInfestedStages `json:"infested_stages"`
-	Kind           OrganismBodyKind             `json:"kind"`
-	RegulatedNote  string                       `json:"regulated_note,omitempty,omitzero"`
-	ScientificName string                       `json:"scientific_name"`
-	WhereToLook    string                       `json:"where_to_look,omitempty,omitzero"`
+	InfestedStages  []OrganismBodyInfestedStages `json:"infested_stages"`
+	Kind            OrganismBodyKind             `json:"kind"`
+	RegulatedNote   string                       `json:"regulated_note,omitempty,omitzero"`
+	RegulatedNoteEs string                       `json:"regulated_note_es,omitempty,omitzero"`
+	ScientificName  string                       `json:"scientific_name"`
+	WhereToLook     string                       `json:"where_to_look,omitempty,omitzero"`
+	WhereToLookEs   string                       `json:"where_to_look_es,omitempty,omitzero"`
 }
 
 // OrganismBodyInfestedStages defines model for OrganismBody.InfestedStages.
@@ -2353,6 +2357,9 @@ type ListLooksParams struct {
 	SiteID     domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
 	BlockID    domain.ID `form:"block_id,omitempty" json:"block_id,omitempty,omitzero"`
 	LotID      domain.ID `form:"lot_id,omitempty" json:"lot_id,omitempty,omitzero"`
+	HouseID    domain.ID `form:"house_id,omitempty" json:"house_id,omitempty,omitzero"`
+	CultivarID domain.ID `form:"cultivar_id,omitempty" json:"cultivar_id,omitempty,omitzero"`
+	SeasonID   domain.ID `form:"season_id,omitempty" json:"season_id,omitempty,omitzero"`
 	Week       string    `form:"week,omitempty" json:"week,omitempty,omitzero"`
 	OrganismID domain.ID `form:"organism_id,omitempty" json:"organism_id,omitempty,omitzero"`
 
@@ -3581,6 +3588,27 @@ func (w *ServerInterfaceWrapper) ListLooks(ctx echo.Context) error {
 	err = runtime.BindQueryParameterWithOptions("form", true, false, "lot_id", ctx.QueryParams(), &params.LotID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
 	if err != nil {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter lot_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "house_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "house_id", ctx.QueryParams(), &params.HouseID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter house_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "cultivar_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "cultivar_id", ctx.QueryParams(), &params.CultivarID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter cultivar_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "season_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "season_id", ctx.QueryParams(), &params.SeasonID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter season_id: %s", err))
 	}
 
 	// ------------- Optional query parameter "week" -------------

@@ -1,4 +1,6 @@
 import './dock.css';
+import './forms.css';
+import './counting.css';
 
 import type { JSX } from 'preact';
 

@@ -1,7 +1,7 @@
 import { signal } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
 
-import { problemText, problemTitle, type ApiProblem } from '../problem';
+import { faultText, problemText, problemTitle, type ApiProblem } from '../problem';
 import { words } from '../words';
 import { Button } from './button';
 
@@ -29,6 +29,12 @@ export function ProblemNotice({ problem, onRetry, onReload }: { problem: ApiProb
   return (
     <Notice kind="problem" title={problemTitle(problem, words.value)}>
       <p>{problem.faults.length > 0 ? problems.faults(problem.faults.length) : problemText(problem, words.value)}</p>
+      {problem.faults.length > 0 && (
+        <ul>
+          {/* A fault of something that has no field on the page is said here alone. */}
+          {[...new Set(problem.faults.map((fault) => faultText(fault, words.value)))].map((text) => <li key={text}>{text}</li>)}
+        </ul>
+      )}
       {id !== undefined && problem.status >= 500 && <p class="quiet">{problems.request(id)}</p>}
       {onReload && (problem.isStale || problem.isConflict) && <Button onClick={onReload}>{common.reload}</Button>}
       {onRetry && <Button onClick={onRetry}>{common.retry}</Button>}

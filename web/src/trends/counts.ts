@@ -1,7 +1,7 @@
 import type { Look, LookResult } from '../contract.gen';
 
 /** What a look found of one organism. */
-export function resultOf(look: Look, organismId: string): LookResult | undefined {
+export function resultOf(look: Look, organismId: string | null): LookResult | undefined {
   return look.results.find((result) => result.organism_id === organismId);
 }
 
@@ -16,7 +16,7 @@ export function openDoubts(look: Look): Look['doubts'] {
 }
 
 /** Looks that count first; among them those in doubt, then by the lower end of the interval. */
-export function looksInOrder(looks: readonly Look[], organismId: string): Look[] {
+export function looksInOrder(looks: readonly Look[], organismId: string | null): Look[] {
   const lower = (look: Look): number => resultOf(look, organismId)?.lower_percent ?? -1;
   return looks.toSorted(
     (a, b) =>

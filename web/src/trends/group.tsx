@@ -69,7 +69,7 @@ export function Group({ state, site, trends, group, names, organism }: GroupProp
           label={say.seriesLabel(name, organism)}
           onPick={pick}
         />
-        {change !== null && <p class="quiet">{say.change(format.value.signed(change))}</p>}
+        {change !== null && change !== 0 && <p class="quiet">{say.change(format.value.signed(change))}</p>}
         <p class="lead aside-print">{say.pickWeek}</p>
       </div>
       <Section title={say.numbers}>

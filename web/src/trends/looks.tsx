@@ -98,21 +98,24 @@ export function Looks({ state, site, trends, point, names }: LooksProps) {
       const [looks, places] = await Promise.all([
         fetchAll(
           'looks',
-          { by: trends.by, key, week: point.week, organism_id: trends.organism_id, ...(site !== allSites && { site_id: site }) },
+          {
+            by: trends.by,
+            key,
+            week: point.week,
+            ...(trends.organism_id && { organism_id: trends.organism_id }),
+            ...(trends.season_id && { season_id: trends.season_id }),
+            ...(site !== allSites && { site_id: site }),
+            ...(state.house !== null && { house_id: state.house }),
+            ...(state.cultivar !== null && { cultivar_id: state.cultivar }),
+          },
           signal,
         ),
         fetchPlaces(site === allSites ? null : site, signal),
       ]);
       return { looks, places };
     },
-    [trends, key, point.week, site],
+    [trends, key, point.week, site, state.house, state.cultivar],
   );
-  const within = ({ looks, places }: { looks: Look[]; places: Places }): Look[] =>
-    looks.filter(
-      (look) =>
-        (state.house === null || look.house_id === state.house) &&
-        (state.cultivar === null || places.lots.get(look.lot_id ?? '')?.cultivar_id === state.cultivar),
-    );
   const title = say.looksTitle(f.week(point.week), point.starts_on, addDays(point.starts_on, 6));
   return (
     <Reveal when={point.week}>
@@ -127,7 +130,7 @@ export function Looks({ state, site, trends, point, names }: LooksProps) {
       >
         <Loaded of={load}>
           {(data) => {
-            const looks = looksInOrder(within(data), trends.organism_id);
+            const looks = looksInOrder(data.looks, trends.organism_id);
             const counted = looks.filter(counts);
             const plants = counted.reduce((sum, look) => sum + (resultOf(look, trends.organism_id)?.plants_looked_at ?? 0), 0);
             const opened = looks.find(({ id }) => id === state.look);

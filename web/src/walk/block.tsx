@@ -7,7 +7,7 @@ import { chooseSite, session } from '../session';
 import { words } from '../words';
 import { begin } from './begin';
 import { useDaybook } from './daybook-store';
-import { draftOf } from './draft';
+import { draftOf } from './draft-body';
 import { readDraft } from './draft-store';
 import { Marking } from './marking';
 import { roundOf, type Stop } from './round';

@@ -1,4 +1,7 @@
-import './walk.css';
+import './list.css';
+import './marking.css';
+import './plant.css';
+import './look.css';
 
 import { Empty, Page } from '../parts';
 import { matchPath, useRoute } from '../router';

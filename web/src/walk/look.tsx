@@ -9,7 +9,7 @@ import { go } from '../router';
 import { canRecord, session } from '../session';
 import { format, words } from '../words';
 import { heldLook, useDaybook } from './daybook-store';
-import { draftOf } from './draft';
+import { draftOf } from './draft-body';
 import { keepDraft } from './draft-store';
 import { Doubts } from './doubt';
 import { LookAnswer } from './look-answer';

@@ -10,6 +10,18 @@ export function organismName(organism: Organism | undefined): string {
   return language.value === 'es' ? organism.common_name_es : organism.common_name;
 }
 
+/** Where on the plant an organism is looked for, in the language being shown. */
+export function whereToLook(organism: Organism): string {
+  const text = language.value === 'es' ? (organism.where_to_look_es ?? organism.where_to_look) : organism.where_to_look;
+  return text ?? '';
+}
+
+/** The duty that finding an organism brings, in the language being shown; a caution in the other language is better than none. */
+export function regulatedNote(organism: Organism): string {
+  const text = language.value === 'es' ? (organism.regulated_note_es ?? organism.regulated_note) : organism.regulated_note;
+  return text ?? '';
+}
+
 /** "L-017 Frostveil" */
 export function lotName(lot: Lot | undefined, names: Names): string {
   if (!lot) return words.value.walk.lot.unlisted;

@@ -3,7 +3,8 @@ import { signal } from '@preact/signals';
 import { fetchOne, save } from '../api';
 import type { Look, LookBody } from '../contract.gen';
 import { takeIn } from './daybook-store';
-import { bodyOf, bodyOfLook, type Draft } from './draft';
+import type { Draft } from './draft';
+import { bodyOf, bodyOfLook } from './draft-body';
 import { forgetDraft } from './draft-store';
 
 /** The look finished last on this page, as long as nothing else was done with it: it may still be undone. */

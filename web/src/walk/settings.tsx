@@ -3,7 +3,7 @@ import { Button, CheckField, ChoiceField, Details, SelectField } from '../parts'
 import { words } from '../words';
 import type { Action, Draft } from './draft';
 import type { Names } from './round';
-import { lotName, organismName } from './said';
+import { lotName, organismName, regulatedNote, whereToLook } from './said';
 
 interface SettingsProps {
   draft: Draft;
@@ -39,8 +39,8 @@ export function Settings({ draft, act, book, names, disabled }: SettingsProps) {
                 <li key={organism.id} class="row">
                   <p>
                     <b>{organismName(organism)}</b> <i>{organism.scientific_name}</i>
-                    {organism.where_to_look && <span class="quiet walk-line">{settings.where(organism.where_to_look)}</span>}
-                    {organism.regulated_note && <span class="walk-line">{organism.regulated_note}</span>}
+                    {whereToLook(organism) && <span class="quiet walk-line">{settings.where(whereToLook(organism))}</span>}
+                    {regulatedNote(organism) && <span class="walk-line">{regulatedNote(organism)}</span>}
                   </p>
                   {sought.length > 1 && (
                     <Button

@@ -1,4 +1,4 @@
-import type { Language } from './language';
+import type { Language } from './dictionaries';
 
 const nbsp = '\u00a0';
 const minus = '\u2212';

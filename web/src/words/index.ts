@@ -1,20 +1,31 @@
 import { computed } from '@preact/signals';
 
-import * as en from './en';
-import * as es from './es';
+import { dictionaries, fetchWords, type Language, type Words } from './dictionaries';
 import { formatIn, type Format } from './format';
 import { language } from './language';
 
-/** All strings of the pages in one language; English sets the shape. */
-export type Words = typeof en;
+/** The strings in the language being shown: `words.value.dock.title`. `wordsReady` comes first. */
+export const words = computed<Words>(() => {
+  const shown = dictionaries.value[language.value];
+  if (shown === undefined) throw new Error(`the words of ${language.value} have not been fetched`);
+  return shown;
+});
 
-const both: Record<'en' | 'es', Words> = { en, es };
-
-/** The strings in the language being shown: `words.value.dock.title`. */
-export const words = computed<Words>(() => both[language.value]);
+/** Resolves when there are words to show. Falls back on the other language if one cannot be fetched. */
+export async function wordsReady(): Promise<void> {
+  const first = language.peek();
+  try {
+    await fetchWords(first);
+  } catch {
+    const other: Language = first === 'en' ? 'es' : 'en';
+    await fetchWords(other);
+    language.value = other;
+  }
+}
 
 /** Numbers, dates and moments in the language being shown: `format.value.percent(20)`. */
 export const format = computed<Format>(() => formatIn(language.value));
 
-export { language, speak, type Language } from './language';
+export { language, speak } from './language';
+export type { Language, Words } from './dictionaries';
 export type { Format, Share } from './format';

@@ -1,7 +1,6 @@
 import { effect, signal } from '@preact/signals';
 
-/** The languages of the pages. */
-export type Language = 'en' | 'es';
+import { dictionaries, fetchWords, type Language } from './dictionaries';
 
 const key = 'benchtrail.language';
 
@@ -21,9 +20,20 @@ function preferred(): Language {
 /** The language being shown. Change it with `speak`. */
 export const language = signal<Language>(kept() ?? preferred());
 
+function show(next: Language): void {
+  if (dictionaries.value[next] !== undefined) {
+    language.value = next;
+    return;
+  }
+  fetchWords(next).then(
+    () => { language.value = next; },
+    () => undefined, // no network: the page goes on in the language it has
+  );
+}
+
 /** Switches the language and remembers the choice on this device. */
 export function speak(next: Language): void {
-  language.value = next;
+  show(next);
   try {
     localStorage.setItem(key, next);
   } catch {
@@ -33,7 +43,7 @@ export function speak(next: Language): void {
 
 /** Takes the language of the account, unless someone chose one on this device. */
 export function speakAsAccount(next: string): void {
-  if (kept() === null && (next === 'en' || next === 'es')) language.value = next;
+  if (kept() === null && (next === 'en' || next === 'es')) show(next);
 }
 
 effect(() => {

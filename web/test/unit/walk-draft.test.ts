@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 
 import type { Look, LookBody } from '../../src/contract.gen';
-import { begun, bodyOf, bodyOfLook, countsOf, draftOf, newDraft, notReady, step, type Action, type Draft } from '../../src/walk/draft';
+import { begun, countsOf, newDraft, notReady, step, type Action, type Draft } from '../../src/walk/draft';
+import { bodyOf, bodyOfLook, draftOf } from '../../src/walk/draft-body';
 
 const whitefly = 'whitefly';
 const thrips = 'thrips';

@@ -3,7 +3,7 @@ import { Button, Details, NumberField, Progress, SelectField, Tag, TextField } f
 import { words } from '../../words';
 import { rowKey } from '../shared/drafts';
 import { asSentence } from '../shared/marked';
-import { commonName } from '../shared/names';
+import { commonName, whereToLook } from '../shared/names';
 import {
   lookedAtOf,
   otherSigns,
@@ -147,7 +147,7 @@ export function Finding({ draft, at, organism, isMain, asked, change, remove }: 
           </Button>
         )}
       </header>
-      {organism?.where_to_look !== undefined && organism.where_to_look !== '' && <p class="quiet">{said.whereToLook(organism.where_to_look)}</p>}
+      {organism && whereToLook(organism) && <p class="quiet">{said.whereToLook(whereToLook(organism))}</p>}
       {at === 0 && <Taps finding={finding} asked={asked} name={name} change={change} />}
       <div class="dock-steppers">
         <NumberField

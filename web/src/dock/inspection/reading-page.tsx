@@ -5,7 +5,7 @@ import { format, words } from '../../words';
 import { ClaimClock } from '../shared/claim';
 import { ArrivalFacts } from '../shared/facts';
 import { asSentence, Marked } from '../shared/marked';
-import { commonName, cultivarName, loadNames, organismName, type Names } from '../shared/names';
+import { commonName, cultivarName, loadNames, organismName, regulatedNote, type Names } from '../shared/names';
 import { useNow } from '../shared/now';
 import { reasonOf } from '../shared/reason';
 import { Revisions } from '../shared/revisions';
@@ -44,7 +44,7 @@ function Cautions({ inspection, names }: { inspection: Inspection; names: Names 
   const suspected = suspectedOf(inspection);
   const noted = inspection.reading.findings
     .filter((finding) => finding.infested_plants > 0)
-    .flatMap(({ organism_id: id }) => names.organisms.filter((organism) => organism.id === id && organism.regulated_note));
+    .flatMap(({ organism_id: id }) => names.organisms.filter((organism) => organism.id === id && regulatedNote(organism)));
   return (
     <>
       {suspected.map((id) => (
@@ -54,7 +54,7 @@ function Cautions({ inspection, names }: { inspection: Inspection; names: Names 
       ))}
       {noted.map((organism) => (
         <Details key={organism.id} summary={asSentence(said.regulated(commonName(organism)))}>
-          <p>{organism.regulated_note}</p>
+          <p>{regulatedNote(organism)}</p>
         </Details>
       ))}
     </>

@@ -25,6 +25,7 @@ export function dockSentence(
   if (first !== '' || second !== '') return [first, second].filter(Boolean).join(' ');
   if (!next) return `${said.nothing} ${said.noneExpected}`;
   const day = f.weekday(next.expected_on);
-  const when = next.expected_on === today ? said.today : next.expected_on < today ? said.overdue(day) : said.onDay(day);
+  if (next.expected_on < today) return `${said.nothing} ${said.overdue(supplier(next.supplier_id), day)}`;
+  const when = next.expected_on === today ? said.today : said.onDay(day);
   return `${said.nothing} ${said.next(supplier(next.supplier_id), when)}`;
 }

@@ -64,6 +64,18 @@ export function commonName(organism: Organism | undefined): string {
   return language.value === 'es' ? organism.common_name_es : organism.common_name;
 }
 
+/** Where on the plant an organism is looked for, in the language being shown. */
+export function whereToLook(organism: Organism): string {
+  const text = language.value === 'es' ? (organism.where_to_look_es ?? organism.where_to_look) : organism.where_to_look;
+  return text ?? '';
+}
+
+/** The duty that finding an organism brings, in the language being shown; a caution in the other language is better than none. */
+export function regulatedNote(organism: Organism): string {
+  const text = language.value === 'es' ? (organism.regulated_note_es ?? organism.regulated_note) : organism.regulated_note;
+  return text ?? '';
+}
+
 export function organismName(names: Names, id: string | null | undefined): string {
   return commonName(names.organisms.find((organism) => organism.id === id));
 }

@@ -94,6 +94,7 @@ export function Boxes({ draft, change, zone }: RowsProps & { zone: string }) {
           <MomentField
             label={said.openedAt}
             optional
+            hint=""
             zone={zone}
             value={box.openedAt}
             onValue={(openedAt) => change({ boxes: withRow(boxes, i, { openedAt }) })}

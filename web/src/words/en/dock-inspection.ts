@@ -111,7 +111,7 @@ export const dockInspection = {
     out: (organism: string, percent: string, units: string, confidence: string) =>
       `${organism} on ${percent} of the lot or more (${units} plants), with ${confidence} confidence.`,
     outFound: (organism: string, lower: string, upper: string, confidence: string) =>
-      `${organism} below ${lower} or above ${upper} of the plants, at ${confidence}.`,
+      `${organism} below ${lower} or above ${upper} of the plants, with ${confidence} confidence.`,
     outNothing: 'Nothing: too few plants were looked at.',
     openBelow: (organism: string, percent: string, units: string) => `${organism} on fewer than ${percent} of the plants (up to ${units} of the lot).`,
     openAny: (organism: string) => `${organism} at any share of the plants that were not looked at.`,

@@ -52,7 +52,7 @@ export const dockShipment = {
   boxesLead: 'Measure inside the box as you open it. Poinsettia cuttings travel at 10–16 °C; a warm box is worth a note and a photo for the claim.',
   box: (label: string) => `Box ${label}`,
   boxLabel: 'Box',
-  temperature: 'Temperature inside',
+  temperature: 'Temperature',
   degrees: '°C',
   warm: 'warm',
   cold: 'cold',

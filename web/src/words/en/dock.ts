@@ -32,7 +32,7 @@ export const dock = {
     noneExpected: 'No shipment is expected.',
     onDay: (day: string) => `on **${day}**`,
     today: '**today**',
-    overdue: (day: string) => `since **${day}**`,
+    overdue: (supplier: string, day: string) => `The shipment from ${supplier}, due **${day}**, is not here yet.`,
   },
 
   claimCloses: (span: string) => `claim closes in ${span}`,

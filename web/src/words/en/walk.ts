@@ -5,7 +5,6 @@ const f = formatIn('en');
 export const walk = {
   title: 'Walk',
   list: 'Blocks',
-  lead: 'The weekly look at the plants, block by block.',
   today: {
     progress: (looked: number, all: number) => `${f.of(looked, all)} blocks this week`,
     next: (where: string) => `Next: ${where}`,
@@ -74,13 +73,11 @@ export const walk = {
     none: 'None seen',
     seen: 'Seen',
     seenOf: (name: string) => `Seen: ${name}`,
-    choosefirst: 'Choose the lot first.',
     finish: 'Finish',
     finishing: 'Sending …',
     undo: 'Undo',
     undoLabel: 'Undo the last plant',
     noPlants: 'No plants yet',
-    of: (infested: string, name: string) => `${infested} · ${name}`,
     notCounted: (n: number) => `${f.count(n)} seen, not counted as infested`,
     strip: 'Plants so far; tap one to change it',
     plant: (n: number, what: string) => `Plant ${n}: ${what}`,
@@ -109,7 +106,6 @@ export const walk = {
     refused: 'The server did not accept this look',
     mayNot: 'Your account may not record at this site.',
     thisWeek: 'Looks at this block this week',
-    noneThisWeek: 'None yet.',
   },
   tally: {
     lookedAt: 'Plants looked at',
@@ -181,7 +177,6 @@ export const walk = {
     signs: 'Signs',
     noSigns: 'Signs were not looked for, or not on every plant with a find.',
     signsLooked: 'Signs were looked for.',
-    asTally: 'Noted as a tally.',
     facts: 'About this look',
     when: 'When',
     observer: 'Looked by',

@@ -52,7 +52,7 @@ export const dockShipment: typeof en = {
   boxesLead: 'Mida dentro de la caja al abrirla. Los esquejes de nochebuena viajan a 10–16 °C; una caja caliente merece una nota y una foto para la reclamación.',
   box: (label) => `Caja ${label}`,
   boxLabel: 'Caja',
-  temperature: 'Temperatura dentro',
+  temperature: 'Temperatura',
   degrees: '°C',
   warm: 'caliente',
   cold: 'fría',

@@ -31,7 +31,7 @@ export const dock: typeof en = {
     noneExpected: 'No se espera ningún envío.',
     onDay: (day) => `el **${day}**`,
     today: '**hoy**',
-    overdue: (day) => `desde el **${day}**`,
+    overdue: (supplier, day) => `El envío de ${supplier}, previsto para el **${day}**, aún no ha llegado.`,
   },
 
   claimCloses: (span) => `la reclamación cierra en ${span}`,

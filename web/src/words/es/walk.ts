@@ -6,7 +6,6 @@ const f = formatIn('es');
 export const walk: typeof en = {
   title: 'Recorrido',
   list: 'Bloques',
-  lead: 'La revisión semanal de las plantas, bloque a bloque.',
   today: {
     progress: (looked, all) => `${f.of(looked, all)} bloques esta semana`,
     next: (where) => `Sigue: ${where}`,
@@ -75,13 +74,11 @@ export const walk: typeof en = {
     none: 'Nada visto',
     seen: 'Visto',
     seenOf: (name) => `Visto: ${name}`,
-    choosefirst: 'Elija primero el lote.',
     finish: 'Terminar',
     finishing: 'Enviando …',
     undo: 'Deshacer',
     undoLabel: 'Deshacer la última planta',
     noPlants: 'Aún sin plantas',
-    of: (infested, name) => `${infested} · ${name}`,
     notCounted: (n) => `${f.count(n)} con algo visto que no cuenta como infestada`,
     strip: 'Plantas hasta ahora; toque una para cambiarla',
     plant: (n, what) => `Planta ${n}: ${what}`,
@@ -110,7 +107,6 @@ export const walk: typeof en = {
     refused: 'El servidor no aceptó esta revisión',
     mayNot: 'Su cuenta no puede registrar en esta finca.',
     thisWeek: 'Revisiones de este bloque esta semana',
-    noneThisWeek: 'Todavía ninguna.',
   },
   tally: {
     lookedAt: 'Plantas revisadas',
@@ -182,7 +178,6 @@ export const walk: typeof en = {
     signs: 'Signos',
     noSigns: 'No se buscaron signos, o no en cada planta con hallazgo.',
     signsLooked: 'Se buscaron signos.',
-    asTally: 'Anotada como recuento.',
     facts: 'Sobre esta revisión',
     when: 'Cuándo',
     observer: 'Revisó',
