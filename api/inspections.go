@@ -65,7 +65,7 @@ func inspectionToWire(r store.Record[arrival.Inspection]) wire.Inspection {
 			return wire.OtherDisease{Name: d.Name, PlantsLookedAt: d.PlantsLookedAt, PlantsWith: d.PlantsWith}
 		}),
 		Note: x.Note, WithdrawnBecause: x.Withdrawn,
-		SiteID: x.SiteID, Reading: readingToWire(x.Reading),
+		SiteID: x.SiteID, Inspector: wire.Author{ID: x.InspectorID, Name: x.InspectorName}, Reading: readingToWire(x.Reading),
 	}
 }
 

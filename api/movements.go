@@ -46,7 +46,7 @@ func (s *server) GetMovement(c echo.Context, id domain.ID) error {
 // ListMovements implements GET /movements.
 func (s *server) ListMovements(c echo.Context, p wire.ListMovementsParams) error {
 	read := func(ctx context.Context, a store.Actor, page store.Page) (store.List[stock.Movement], error) {
-		return s.Store.Movements(ctx, a, page, p.LotID, p.SiteID)
+		return s.Store.Movements(ctx, a, page, store.MovementFilter{SiteID: p.SiteID, LotID: p.LotID, ShipmentID: p.ShipmentID})
 	}
 	return list(c, p.Limit, p.After, read, movementToWire)
 }

@@ -18,7 +18,9 @@ func inspectionTable() table[arrival.Inspection] {
 		columns: `t.id, t.lot_id, t.kind, t.inspected_at, t.inspector_id, coalesce(t.lens_power, 0), t.detection_percent,
 			t.confidence_percent, t.sensitivity_percent,
 			` + classColumns("t.root_counts") + `, ` + classColumns("t.condition_counts") + `,
-			coalesce(t.leaf_spots_plants_looked_at, 0), coalesce(t.leaf_spots_plants_with, 0), t.note, t.withdrawn_because, t.site_id`,
+			coalesce(t.leaf_spots_plants_looked_at, 0), coalesce(t.leaf_spots_plants_with, 0), t.note, t.withdrawn_because, t.site_id,
+			coalesce(inspector.name, '')`,
+		joins: `left join person inspector on inspector.id = t.inspector_id`,
 		fields: func(x *arrival.Inspection) []any {
 			return []any{
 				&x.ID, &x.LotID, &x.Occasion, &x.InspectedAt, &x.InspectorID, &x.LensPower, &x.DetectionPercent,

@@ -107,10 +107,14 @@ func (s *Store) Movement(ctx context.Context, a Actor, id domain.ID) (Record[sto
 	return get(ctx, s, a, movementTable(), id)
 }
 
-// Movements lists the movements, of one lot or site unless they are zero.
-func (s *Store) Movements(ctx context.Context, a Actor, page Page, lot, site domain.ID) (List[stock.Movement], error) {
-	return list(ctx, s, a, movementTable(), page,
-		`and ($4::uuid is null or t.lot_id = $4) and ($5::uuid is null or t.site_id = $5)`, lot, site)
+// MovementFilter narrows a list of movements; zero members do not.
+type MovementFilter struct{ SiteID, LotID, ShipmentID domain.ID }
+
+// Movements lists the movements.
+func (s *Store) Movements(ctx context.Context, a Actor, page Page, f MovementFilter) (List[stock.Movement], error) {
+	return list(ctx, s, a, movementTable(), page, `and ($4::uuid is null or t.site_id = $4) and ($5::uuid is null or t.lot_id = $5)
+		and ($6::uuid is null or exists (select from lot where lot.organisation_id = $1 and lot.id = t.lot_id and lot.shipment_id = $6))`,
+		f.SiteID, f.LotID, f.ShipmentID)
 }
 
 // PlacementFilter narrows a list of placements; zero members do not.

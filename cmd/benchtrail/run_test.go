@@ -12,8 +12,10 @@ import (
 
 func say(t *testing.T, getenv func(string) string, args ...string) (out, log string, err error) {
 	t.Helper()
+	ctx, cancel := context.WithTimeout(t.Context(), startsWithin) // no command that should be refused runs on for ever
+	defer cancel()
 	var o, l said
-	err = run(t.Context(), args, getenv, strings.NewReader(""), &o, &l)
+	err = run(ctx, args, getenv, strings.NewReader(""), &o, &l)
 	return o.String(), l.String(), err
 }
 

@@ -67,8 +67,9 @@ type Inspection struct {
 	Note                                                    string
 	Withdrawn                                               string
 
-	SiteID  domain.ID
-	Reading Reading
+	SiteID        domain.ID
+	InspectorName string
+	Reading       Reading
 }
 
 // Roots counts rooted plants by the look of their roots.

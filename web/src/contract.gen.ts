@@ -1316,6 +1316,7 @@ export interface components {
         Inspection: components["schemas"]["Recorded"] & components["schemas"]["InspectionBody"] & {
             /** Format: uuid */
             site_id: string;
+            inspector?: components["schemas"]["Author"];
             reading: components["schemas"]["InspectionReading"];
         };
         InspectionList: {
@@ -3210,6 +3211,7 @@ export interface operations {
             query?: {
                 lot_id?: string;
                 site_id?: string;
+                shipment_id?: string;
                 limit?: components["parameters"]["Limit"];
                 /** @description The next of the page before. */
                 after?: components["parameters"]["After"];

@@ -1245,6 +1245,7 @@ type Inspection struct {
 	Findings          []Finding       `json:"findings"`
 	ID                domain.ID       `json:"id"`
 	InspectedAt       time.Time       `json:"inspected_at"`
+	Inspector         Author          `json:"inspector,omitempty,omitzero"`
 
 	// InspectorID Who looked; the signed-in person when left out.
 	InspectorID domain.ID      `json:"inspector_id,omitempty,omitzero"`
@@ -2412,9 +2413,10 @@ type GetSampleAdviceParams struct {
 
 // ListMovementsParams defines parameters for ListMovements.
 type ListMovementsParams struct {
-	LotID  domain.ID `form:"lot_id,omitempty" json:"lot_id,omitempty,omitzero"`
-	SiteID domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
-	Limit  Limit     `form:"limit,omitempty" json:"limit,omitempty,omitzero"`
+	LotID      domain.ID `form:"lot_id,omitempty" json:"lot_id,omitempty,omitzero"`
+	SiteID     domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
+	ShipmentID domain.ID `form:"shipment_id,omitempty" json:"shipment_id,omitempty,omitzero"`
+	Limit      Limit     `form:"limit,omitempty" json:"limit,omitempty,omitzero"`
 
 	// After The next of the page before.
 	After After `form:"after,omitempty" json:"after,omitempty,omitzero"`
@@ -3886,6 +3888,13 @@ func (w *ServerInterfaceWrapper) ListMovements(ctx echo.Context) error {
 	err = runtime.BindQueryParameterWithOptions("form", true, false, "site_id", ctx.QueryParams(), &params.SiteID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
 	if err != nil {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter site_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "shipment_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "shipment_id", ctx.QueryParams(), &params.ShipmentID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter shipment_id: %s", err))
 	}
 
 	// ------------- Optional query parameter "limit" -------------

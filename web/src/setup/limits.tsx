@@ -6,9 +6,9 @@ import { Button, ButtonLink, Details, Empty, Form, Loaded, Notice, notify, TextF
 import { problemText, toProblem, type ApiProblem } from '../problem';
 import { selectedSite, sites } from '../session';
 import { format, words } from '../words';
+import { commonName } from '../organism';
 import { holds } from './access';
 import { threshold, type Scopes } from './kinds/threshold';
-import { organismName } from './organisms';
 import { ReadOnly } from './read-only';
 import { bodyOf, draftOf, type Draft } from './record/kind';
 import { Records } from './record/records';
@@ -40,7 +40,7 @@ function limitName(limit: Threshold, scopes: Scopes): string {
   const dates = setup.fromTo(sameYear ? f.date(limit.from_on) : f.fullDate(limit.from_on), f.fullDate(limit.to_on));
   const crop = scopes.crops.find(({ id }) => id === limit.crop_id)?.name;
   const organism = scopes.organisms.find(({ id }) => id === limit.organism_id);
-  return setup.limitName(f.percent(limit.percent), organism ? organismName(organism) : '', crop ?? '', dates);
+  return setup.limitName(f.percent(limit.percent), organism ? commonName(organism) : '', crop ?? '', dates);
 }
 
 function LimitNote({ limit, scopes }: { limit: Threshold; scopes: Scopes }) {

@@ -1,14 +1,9 @@
 import type { Organism } from '../contract.gen';
-import { language } from '../words';
-
-/** The common name of an organism in the reader's language. */
-export function organismName(organism: Organism): string {
-  return language.value === 'es' ? organism.common_name_es : organism.common_name;
-}
+import { commonName } from '../organism';
 
 /** An organism by its common and its scientific name. */
 export function organismLabel(organism: Organism): string {
-  return `${organismName(organism)} (${organism.scientific_name})`;
+  return `${commonName(organism)} (${organism.scientific_name})`;
 }
 
 /** Organisms to choose from, by name. */

@@ -2,7 +2,8 @@ import type { TrendBy, Trends } from '../contract.gen';
 import { ChoiceField, Details, SelectField, type Option } from '../parts';
 import { sites } from '../session';
 import { words } from '../words';
-import { organismName, type Names } from './names';
+import { commonName } from '../organism';
+import { type Names } from './names';
 import { allSites, mainGroupings, otherGroupings, type TrendsState } from './state';
 
 interface FiltersProps {
@@ -80,7 +81,7 @@ export function Filters({ state, site, names, trends: found, onChange }: Filters
           value={organism}
           onValue={(value) => onChange({ organism: value })}
           options={names.organisms
-            .map((one) => ({ value: one.id, label: organismName(one) }))
+            .map((one) => ({ value: one.id, label: commonName(one) }))
             .toSorted((a, b) => a.label.localeCompare(b.label))}
         />
         {names.seasons.length > 1 && (

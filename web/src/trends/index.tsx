@@ -8,11 +8,12 @@ import { Answer, Loaded, Page, useLoad } from '../parts';
 import { go, useRoute } from '../router';
 import { chooseSite, selectedSite, sites } from '../session';
 import { format, words } from '../words';
+import { commonName } from '../organism';
 import { groupName, pageAnswer } from './answers';
 import { Filters } from './filters';
 import { Group } from './group';
 import { Marked } from './marked';
-import { fetchNames, organismName, type Names } from './names';
+import { fetchNames, type Names } from './names';
 import { Overview, placeLeft } from './overview';
 import { addressOf, allSites, readState, refiltered, type TrendsState } from './state';
 
@@ -81,7 +82,7 @@ function Body({ state, site, names, trends }: { state: TrendsState; site: string
   }, [opened, trends === undefined]);
   const speech = { words: words.value, format: format.value };
   const one = names.organisms.find(({ id }) => id === trends?.organism_id);
-  const organism = one ? organismName(one) : '';
+  const organism = one ? commonName(one) : '';
   const above = context(trends, organism, site);
   const say = words.value.trends;
   const group = opened ? trends?.groups.find(({ key }) => key === state.open) : undefined;

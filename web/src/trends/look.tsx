@@ -3,9 +3,10 @@ import type { Look } from '../contract.gen';
 import { Button, Facts, Loaded, useLoad } from '../parts';
 import { go } from '../router';
 import { format, words } from '../words';
+import { commonName } from '../organism';
 import { openDoubts } from './counts';
 import { blockName, lotName, Remarks } from './looks';
-import { organismName, zoneOf, type Names, type Places } from './names';
+import { zoneOf, type Names, type Places } from './names';
 import { Reveal } from './reveal';
 import { Revisions } from './revisions';
 import { Plants } from './signs';
@@ -64,7 +65,7 @@ export function LookDetail({ state, look: listed, names, places }: LookProps) {
                     key={target.organism_id}
                     target={target}
                     result={look.results.find((result) => result.organism_id === target.organism_id)}
-                    organism={organism ? organismName(organism) : words.value.common.unknown}
+                    organism={organism ? commonName(organism) : words.value.common.unknown}
                   />
                 );
               })}

@@ -1,7 +1,6 @@
 import { fetchAll } from '../api';
 import type { Block, Crop, Cultivar, House, Lot, Organism, Season } from '../contract.gen';
 import { sites } from '../session';
-import { language } from '../words';
 
 /** What the filters of the page offer. */
 export interface Names {
@@ -35,11 +34,6 @@ export async function fetchPlaces(siteId: string | null, signal: AbortSignal): P
   const query = siteId === null ? {} : { site_id: siteId };
   const [blocks, lots] = await Promise.all([fetchAll('blocks', query, signal), fetchAll('lots', query, signal)]);
   return { blocks: new Map(blocks.map((block) => [block.id, block])), lots: new Map(lots.map((lot) => [lot.id, lot])) };
-}
-
-/** The name of an organism in the reader's language, as it stands inside a sentence. */
-export function organismName(organism: Organism): string {
-  return language.value === 'es' ? organism.common_name_es : organism.common_name;
 }
 
 /** The IANA zone of a site; UTC when the site is not one of this person's. */

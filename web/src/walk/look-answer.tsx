@@ -1,16 +1,16 @@
 import type { LookResult } from '../contract.gen';
 import { Answer } from '../parts';
 import { format, words } from '../words';
+import { commonName } from '../organism';
 import { atMost } from './at-most';
 import type { Names } from './round';
-import { organismName } from './said';
 
 /** What a look found of one organism, in a sentence, as the server reckoned it. */
 export function LookAnswer({ result, names, small = false }: { result: LookResult; names: Names; small?: boolean }) {
   const { look } = words.value.walk;
   const { common } = words.value;
   const f = format.value;
-  const name = organismName(names.organism(result.organism_id));
+  const name = commonName(names.organism(result.organism_id));
   if (result.infested_plants === 0) {
     return (
       <Answer small={small}>

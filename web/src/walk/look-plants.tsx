@@ -1,11 +1,11 @@
 import type { Look, LookTarget, Sign } from '../contract.gen';
 import { Section } from '../parts';
 import { format, words } from '../words';
+import { commonName } from '../organism';
 import { infested, whyNotCounted } from './infested';
 import { MarkIcon, type MarkShape } from './mark-icon';
 import { shapeText } from './plant-by-plant';
 import type { Names } from './round';
-import { organismName } from './said';
 
 /** The colour as it was written down, in the reader's language where it is a known word. */
 function colourText(colour: string): string {
@@ -48,7 +48,7 @@ function TargetPlants({ target, names, many }: { target: LookTarget; names: Name
     return signs.length > 0 || plant.dense_leaf ? [{ i, plant, signs, why: whyNotCounted(signs, stages) }] : [];
   });
   return (
-    <Section title={many ? `${title}: ${organismName(organism)}` : title}>
+    <Section title={many ? `${title}: ${commonName(organism)}` : title}>
       {plants.length > 0 && (
         <ol class="walk-marks">
           {plants.map((plant, i) => {

@@ -2,8 +2,9 @@ import type { Look } from '../contract.gen';
 import { Link } from '../router';
 import { Tag } from '../parts';
 import { format, words } from '../words';
+import { commonName } from '../organism';
 import type { Names } from './round';
-import { lotName, momentText, organismName } from './said';
+import { lotName, momentText } from './said';
 
 /** This week's looks at a block, each open to its plants. */
 export function LooksHere({ looks, names, zone }: { looks: readonly Look[]; names: Names; zone: string }) {
@@ -24,7 +25,7 @@ export function LooksHere({ looks, names, zone }: { looks: readonly Look[]; name
                 <b>{look.lot_id ? lotName(names.lot(look.lot_id), names) : walk.lot.notKnown}</b>{' '}
                 {look.purpose === 'on_purpose' && <Tag>{walk.settings.onPurpose}</Tag>}
                 <span>
-                  {look.results.map((result) => `${f.share(result)} ${organismName(names.organism(result.organism_id))}`).join('; ')}
+                  {look.results.map((result) => `${f.share(result)} ${commonName(names.organism(result.organism_id))}`).join('; ')}
                 </span>
                 <span class="quiet">{walk.doubt.by(look.observer?.name ?? look.recorded_by.name, momentText(look.looked_at, look.looked_on, zone))}</span>
               </Link>

@@ -2,11 +2,11 @@ import { useEffect, useRef } from 'preact/hooks';
 
 import { Button } from '../parts';
 import { format, words } from '../words';
+import { commonName } from '../organism';
 import { countsOf, foundOn, notReady, type Action, type Draft, type Plant } from './draft';
 import { infested, stagesToNote } from './infested';
 import { MarkIcon, type MarkShape } from './mark-icon';
 import type { Names } from './round';
-import { organismName } from './said';
 import { SeverityRow, SignGrid } from './sign-grid';
 import { shareOf } from './wilson';
 
@@ -55,7 +55,7 @@ function Running({ draft, organismId, names }: { draft: Draft; organismId: strin
       <b>{looked_at > 0 ? f.of(with_, looked_at) : mark.noPlants}</b>
       {looked_at > 0 && ` ${f.interval(share.infested_percent, share.lower_percent, share.upper_percent)}`}
       <span class="walk-line quiet">
-        {[draft.sought.length > 1 && organismName(organism), seen > with_ && mark.notCounted(seen - with_)].filter(Boolean).join(' · ') || '\u00a0'}
+        {[draft.sought.length > 1 && commonName(organism), seen > with_ && mark.notCounted(seen - with_)].filter(Boolean).join(' · ') || '\u00a0'}
       </span>
     </p>
   );
@@ -112,7 +112,7 @@ function LastPlant({ draft, act, names, ready, onOpen }: PlantByPlantProps) {
   const organism = names.organism(organism_id);
   const stages = stagesToNote(organism);
   if (!draft.note_signs) return null;
-  const title = found ? mark.panel(plant + 1, draft.sought.length > 1 ? organismName(organism) : '') : mark.panelIdle;
+  const title = found ? mark.panel(plant + 1, draft.sought.length > 1 ? commonName(organism) : '') : mark.panelIdle;
   const here = foundOn(draft.plants[plant], organism_id);
   return (
     <div class="walk-last">
@@ -154,7 +154,7 @@ function Targets({ draft, names, ready, onMark }: PlantByPlantProps) {
         {draft.sought.map(({ organism_id }) => (
           <button key={organism_id} type="button" class="walk-target walk-seen" disabled={!ready} onClick={() => onMark(organism_id)}>
             <MarkIcon shape="seen" />
-            {draft.sought.length > 1 ? mark.seenOf(organismName(names.organism(organism_id))) : mark.seen}
+            {draft.sought.length > 1 ? mark.seenOf(commonName(names.organism(organism_id))) : mark.seen}
           </button>
         ))}
       </div>

@@ -3,10 +3,10 @@ import { useEffect, useRef } from 'preact/hooks';
 import type { Sign } from '../contract.gen';
 import { Button, CheckField, ChoiceField, TextField } from '../parts';
 import { words } from '../words';
+import { commonName } from '../organism';
 import { foundOn, type Action, type Draft, type Found } from './draft';
 import { stagesToNote, whyNotCounted } from './infested';
 import type { Names } from './round';
-import { organismName } from './said';
 import { SeverityRow, SignGrid } from './sign-grid';
 
 interface SheetProps {
@@ -33,7 +33,7 @@ export function PlantSheet({ plant, draft, act, names, onClose }: SheetProps) {
         .filter(({ from }) => plant >= from)
         .map(({ organism_id }) => {
           const organism = names.organism(organism_id);
-          const name = organismName(organism);
+          const name = commonName(organism);
           const found = foundOn(marked, organism_id);
           return (
             <section key={organism_id} class="stack">
@@ -73,7 +73,7 @@ function FoundFields({ found, plant, act, names }: { found: Found; plant: number
   const organism = names.organism(organism_id);
   const stages = stagesToNote(organism);
   const why = whyNotCounted(found.signs, organism?.infested_stages ?? []);
-  const name = organismName(organism);
+  const name = commonName(organism);
   if (stages.length === 0) {
     return <SeverityRow label={name} value={found.severity} onValue={(severity) => act({ do: 'severity', plant, organism_id, severity })} />;
   }

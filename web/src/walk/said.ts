@@ -1,26 +1,9 @@
-import type { Look, Lot, Organism } from '../contract.gen';
+import type { Look, Lot } from '../contract.gen';
 import { withQuery } from '../router';
-import { format, language, words } from '../words';
+import { format, words } from '../words';
+import { commonName } from '../organism';
 import type { Names, Next, Stop } from './round';
 import { counts, sumOf } from './round';
-
-/** The everyday name of an organism in the language being shown. */
-export function organismName(organism: Organism | undefined): string {
-  if (!organism) return words.value.common.unknown;
-  return language.value === 'es' ? organism.common_name_es : organism.common_name;
-}
-
-/** Where on the plant an organism is looked for, in the language being shown. */
-export function whereToLook(organism: Organism): string {
-  const text = language.value === 'es' ? (organism.where_to_look_es ?? organism.where_to_look) : organism.where_to_look;
-  return text ?? '';
-}
-
-/** The duty that finding an organism brings, in the language being shown; a caution in the other language is better than none. */
-export function regulatedNote(organism: Organism): string {
-  const text = language.value === 'es' ? (organism.regulated_note_es ?? organism.regulated_note) : organism.regulated_note;
-  return text ?? '';
-}
 
 /** "L-017 Frostveil" */
 export function lotName(lot: Lot | undefined, names: Names): string {
@@ -51,7 +34,7 @@ export function resultText(looks: readonly Look[], organismId: string | null, na
   const first = organismId !== null && sumOf(looks, organismId) ? organismId : looks.find(counts)?.results[0]?.organism_id;
   const sum = first === undefined ? null : sumOf(looks, first);
   if (first === undefined || !sum) return looks.length > 0 ? today.onlyOnPurpose : today.notYet;
-  return today.result(f.count(sum.looked_at), `${f.count(sum.infested)} ${look.with(organismName(names.organism(first)))}`);
+  return today.result(f.count(sum.looked_at), `${f.count(sum.infested)} ${look.with(commonName(names.organism(first)))}`);
 }
 
 /** "Mon 14 Sep, 07:05" at the site. */

@@ -1,9 +1,10 @@
 import type { Daybook } from '../contract.gen';
 import { Button, CheckField, ChoiceField, Details, SelectField } from '../parts';
 import { words } from '../words';
+import { commonName, regulatedNote, whereToLook } from '../organism';
 import type { Action, Draft } from './draft';
 import type { Names } from './round';
-import { lotName, organismName, regulatedNote, whereToLook } from './said';
+import { lotName } from './said';
 
 interface SettingsProps {
   draft: Draft;
@@ -19,7 +20,7 @@ export function Settings({ draft, act, book, names, disabled }: SettingsProps) {
   const sought = draft.sought.map(({ organism_id }) => names.organism(organism_id));
   const summary = [
     draft.lot_id === null ? lot.notKnown : lotName(names.lot(draft.lot_id), names),
-    sought.map(organismName).join(', '),
+    sought.map(commonName).join(', '),
     draft.purpose === 'on_purpose' && settings.onPurpose,
   ]
     .filter(Boolean)
@@ -38,14 +39,14 @@ export function Settings({ draft, act, book, names, disabled }: SettingsProps) {
               organism && (
                 <li key={organism.id} class="row">
                   <p>
-                    <b>{organismName(organism)}</b> <i>{organism.scientific_name}</i>
+                    <b>{commonName(organism)}</b> <i>{organism.scientific_name}</i>
                     {whereToLook(organism) && <span class="quiet walk-line">{settings.where(whereToLook(organism))}</span>}
                     {regulatedNote(organism) && <span class="walk-line">{regulatedNote(organism)}</span>}
                   </p>
                   {sought.length > 1 && (
                     <Button
                       kind="quiet"
-                      aria-label={settings.stop(organismName(organism))}
+                      aria-label={settings.stop(commonName(organism))}
                       disabled={disabled}
                       onClick={() => act({ do: 'seek', organism_id: organism.id, on: false })}
                     >
@@ -63,7 +64,7 @@ export function Settings({ draft, act, book, names, disabled }: SettingsProps) {
           disabled={disabled}
           value={null}
           onValue={(organism_id) => organism_id !== null && act({ do: 'seek', organism_id, on: true })}
-          options={others.map((organism) => ({ value: organism.id, label: `${organismName(organism)} (${organism.scientific_name})` }))}
+          options={others.map((organism) => ({ value: organism.id, label: `${commonName(organism)} (${organism.scientific_name})` }))}
         />
       </div>
       <ChoiceField

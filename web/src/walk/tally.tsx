@@ -1,10 +1,10 @@
 import { Button, Details, Form, NumberField } from '../parts';
 import type { ApiProblem } from '../problem';
 import { format, words } from '../words';
+import { commonName } from '../organism';
 import { notReady, type Action, type Draft } from './draft';
 import { stagesToNote } from './infested';
 import type { Names } from './round';
-import { organismName } from './said';
 import { SignGrid } from './sign-grid';
 import { shareOf } from './wilson';
 
@@ -34,7 +34,7 @@ export function Tally({ draft, act, names, ready, sending, problem, moment, onFi
           act({ do: 'tally', organism_id, looked_at, infested, ...change, at: moment() });
         return (
           <fieldset key={organism_id} class="walk-tally">
-            <legend>{organismName(organism)}</legend>
+            <legend>{commonName(organism)}</legend>
             <div class="form-row">
               <NumberField
                 label={tally.lookedAt}

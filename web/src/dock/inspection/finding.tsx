@@ -1,9 +1,9 @@
 import type { Condition, Organism } from '../../contract.gen';
 import { Button, Details, NumberField, Progress, SelectField, Tag, TextField } from '../../parts';
 import { words } from '../../words';
+import { commonName, whereToLook } from '../../organism';
 import { rowKey } from '../shared/drafts';
 import { asSentence } from '../shared/marked';
-import { commonName, whereToLook } from '../shared/names';
 import {
   lookedAtOf,
   otherSigns,

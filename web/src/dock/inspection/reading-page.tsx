@@ -2,10 +2,11 @@ import { fetchAll, fetchOne } from '../../api';
 import type { Inspection, Lot, Shipment, Verdict } from '../../contract.gen';
 import { Answer, ButtonLink, Details, Loaded, Notice, Page, Section, Table, useLoad } from '../../parts';
 import { format, words } from '../../words';
+import { commonName, regulatedNote } from '../../organism';
 import { ClaimClock } from '../shared/claim';
 import { ArrivalFacts } from '../shared/facts';
 import { asSentence, Marked } from '../shared/marked';
-import { commonName, cultivarName, loadNames, organismName, regulatedNote, type Names } from '../shared/names';
+import { cultivarName, loadNames, organismName, type Names } from '../shared/names';
 import { useNow } from '../shared/now';
 import { reasonOf } from '../shared/reason';
 import { Revisions } from '../shared/revisions';
@@ -182,7 +183,7 @@ function Content({ found, changed }: { found: Found; changed: () => void }) {
           </Answer>
         ))}
         <p class="quiet">
-          {said.recordedBy(inspection.recorded_by.name, f.moment(inspection.inspected_at, zone))}
+          {said.inspectedBy(inspection.inspector?.name ?? inspection.recorded_by.name, f.moment(inspection.inspected_at, zone))}
           {reading.findings.some((finding) => finding.infested_plants > 0) && `. ${said.intervalNote(f.percent(reading.confidence_percent))}`}
         </p>
         <p>

@@ -1,7 +1,8 @@
 import { fetchAll } from '../../api';
 import type { Crop, Cultivar, Farm, Organism, Supplier } from '../../contract.gen';
 import { session } from '../../session';
-import { language, words } from '../../words';
+import { words } from '../../words';
+import { commonName } from '../../organism';
 
 /** The names records point to by id. */
 export interface Names {
@@ -56,24 +57,6 @@ export function farmName(names: Names, id: string | null | undefined): string {
 
 export function cultivarName(names: Names, id: string | null | undefined): string {
   return nameIn(names.cultivars, id);
-}
-
-/** What people call a pest in the language being shown. */
-export function commonName(organism: Organism | undefined): string {
-  if (!organism) return words.value.common.unknown;
-  return language.value === 'es' ? organism.common_name_es : organism.common_name;
-}
-
-/** Where on the plant an organism is looked for, in the language being shown. */
-export function whereToLook(organism: Organism): string {
-  const text = language.value === 'es' ? (organism.where_to_look_es ?? organism.where_to_look) : organism.where_to_look;
-  return text ?? '';
-}
-
-/** The duty that finding an organism brings, in the language being shown; a caution in the other language is better than none. */
-export function regulatedNote(organism: Organism): string {
-  const text = language.value === 'es' ? (organism.regulated_note_es ?? organism.regulated_note) : organism.regulated_note;
-  return text ?? '';
 }
 
 export function organismName(names: Names, id: string | null | undefined): string {

@@ -1,4 +1,4 @@
-import { fetchAll, fetchOne, fetchPage } from '../../api';
+import { fetchAll, fetchOne } from '../../api';
 import type { Lot, Shipment } from '../../contract.gen';
 import { Answer, Button, ButtonLink, Empty, Loaded, Notice, Page, ProblemNotice, Section, Tag, useLoad } from '../../parts';
 import { withQuery } from '../../router';
@@ -114,7 +114,7 @@ function Content({ found, reload }: { found: Found; reload: () => void }) {
   const now = useNow();
   const saving = useSaving();
   const counts = useLoad(
-    async (signal) => (await Promise.all(lots.map((lot) => fetchPage('movements', { lot_id: lot.id, limit: 200 }, signal)))).flatMap((page) => page.items),
+    (signal) => fetchAll('movements', { shipment_id: shipment.id }, signal),
     [shipment.id, lots.length, shipment.version],
   );
   const waiting = shipment.docked_at && lots.some((lot) => !lot.inspected && !lot.withdrawn_because);

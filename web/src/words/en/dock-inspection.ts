@@ -128,7 +128,7 @@ export const dockInspection = {
     youDecide: 'It is a suggestion. A person decides and signs.',
     because: 'Because',
     by: (who: string, when: string) => `Looked at by ${who}, ${when}`,
-    recordedBy: (who: string, when: string) => `Recorded by ${who}, ${when}`,
+    inspectedBy: (who: string, when: string) => `Inspected by ${who}, ${when}`,
     correct: 'Correct the count',
     nextLot: (lot: string) => `Next lot: ${lot}`,
     backToLot: 'To the lot',

@@ -125,7 +125,7 @@ export const dockInspection: typeof en = {
     youDecide: 'Es una sugerencia. Una persona decide y firma.',
     because: 'Porque',
     by: (who, when) => `Revisado por ${who}, ${when}`,
-    recordedBy: (who, when) => `Anotado por ${who}, ${when}`,
+    inspectedBy: (who, when) => `Inspeccionado por ${who}, ${when}`,
     correct: 'Corregir el conteo',
     nextLot: (lot) => `Lote siguiente: ${lot}`,
     backToLot: 'Al lote',
