@@ -12,7 +12,6 @@ import (
 	"strings"
 	"sync"
 	"testing"
-	"time"
 
 	"github.com/jackc/pgx/v5/pgxpool"
 	"github.com/stretchr/testify/require"
@@ -331,14 +330,6 @@ func (g grounds) look() object {
 	return object{
 		"block_id": g.block, "lot_id": g.lot, "looked_at": g.lookedAt,
 		"targets": []object{{"organism_id": g.organism, "signs_looked_for": true, "plants": plants}},
-	}
-}
-
-// tallyLook is a look of the lot that gives counts only.
-func (g grounds) tallyLook(lookedAt time.Time, plants, infested int) object {
-	return object{
-		"block_id": g.block, "lot_id": g.lot, "looked_at": lookedAt.Format(time.RFC3339),
-		"targets": []object{{"organism_id": g.organism, "tally": object{"plants_looked_at": plants, "infested_plants": infested}}},
 	}
 }
 

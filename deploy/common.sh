@@ -276,7 +276,7 @@ generated_go() {
   local copy
   copy=$(mktemp -d)
   mkdir "$copy/api"
-  cp "$root/go.mod" "$root/go.sum" "$copy"
+  cp -R "$root/go.mod" "$root/go.sum" "$root/domain" "$copy" # the generator looks its imports up
   cp -R "$root/api/openapi.yaml" "$root/api/contract.go" "$root/api/internal" "$copy/api"
   rm "$copy/api/internal/wire/wire.gen.go"
   go -C "$copy" generate ./api/contract.go

@@ -27,6 +27,7 @@ func inspectionTable() table[arrival.Inspection] {
 				&x.ConfidencePercent, &x.SensitivityPercent, &x.Roots.White, &x.Roots.PartlyBrown, &x.Roots.Brown, &x.Roots.None,
 				&x.Condition.Sound, &x.Condition.SlightlyDamaged, &x.Condition.BadlyDamaged, &x.Condition.Unusable,
 				&x.LeafSpots.PlantsLookedAt, &x.LeafSpots.PlantsWith, &x.Note, &x.Withdrawn, &x.SiteID,
+				&x.InspectorName,
 			}
 		},
 		fill: fillInspections,

@@ -20,8 +20,10 @@ func lookTable() table[scouting.Look] {
 			t.site_id, house.id, t.looked_on, coalesce(observer.name, ''), t.doubts`,
 		joins: groupJoins + ` left join person observer on observer.id = t.observer_id`,
 		fields: func(x *scouting.Look) []any {
-			return []any{&x.ID, &x.BlockID, &x.LotID, &x.LookedAt, &x.ObserverID, &x.Purpose, &x.Note, &x.Withdrawn, &x.Settled,
-				&x.SiteID, &x.HouseID, &x.LookedOn, &x.ObserverName, &x.Doubts}
+			return []any{
+				&x.ID, &x.BlockID, &x.LotID, &x.LookedAt, &x.ObserverID, &x.Purpose, &x.Note, &x.Withdrawn, &x.Settled,
+				&x.SiteID, &x.HouseID, &x.LookedOn, &x.ObserverName, &x.Doubts,
+			}
 		},
 		fill: fillLooks,
 	}

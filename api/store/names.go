@@ -63,8 +63,10 @@ func organismTable() table[stock.Organism] {
 		columns: `t.id, t.scientific_name, t.common_name, t.common_name_es, t.eppo_code, t.kind, t.where_to_look,
 			t.where_to_look_es, t.regulated_note, t.regulated_note_es, t.infested_stages`,
 		fields: func(x *stock.Organism) []any {
-			return []any{&x.ID, &x.ScientificName, &x.CommonName, &x.CommonNameES, &x.EPPOCode, &x.Kind, &x.WhereToLook,
-				&x.WhereToLookES, &x.RegulatedNote, &x.RegulatedNoteES, &x.InfestedStages}
+			return []any{
+				&x.ID, &x.ScientificName, &x.CommonName, &x.CommonNameES, &x.EPPOCode, &x.Kind, &x.WhereToLook,
+				&x.WhereToLookES, &x.RegulatedNote, &x.RegulatedNoteES, &x.InfestedStages,
+			}
 		},
 	}
 }
