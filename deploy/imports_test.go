@@ -29,7 +29,7 @@ var mayImport = map[string][]string{
 	"api":                 append([]string{"api/internal/wire", "api/store", anything}, domainExceptSimulation...),
 	"api/internal/wire":   {"domain", "github.com/labstack/echo/v4", "github.com/oapi-codegen/runtime"},
 	"api/store":           append([]string{"github.com/jackc/pgx/v5"}, domainExceptSimulation...),
-	"api/store/storetest": {"api/store", "migrations", "deploy/localpg", "domain", "github.com/jackc/pgx/v5", "github.com/stretchr/testify"},
+	"api/store/storetest": append([]string{"api/store", "migrations", "deploy/localpg", "github.com/jackc/pgx/v5", "github.com/stretchr/testify"}, domainExceptSimulation...),
 
 	"migrations":     {"github.com/pressly/goose/v3"},
 	"web":            {},

@@ -81,6 +81,21 @@ func (p *there) kill9(t *testing.T) {
 	<-p.ended
 }
 
+// requireSays waits for a text, for as long as the program runs.
+func (p *there) requireSays(t *testing.T, text string) {
+	t.Helper()
+	deadline := time.After(5 * time.Minute)
+	for !strings.Contains(p.out.String(), text) {
+		select {
+		case <-p.ended:
+			require.FailNow(t, "the program ended", p.log.String())
+		case <-deadline:
+			require.FailNow(t, "the program never says "+text, p.log.String())
+		case <-time.After(10 * time.Millisecond):
+		}
+	}
+}
+
 func postmaster(t *testing.T, dir string) int {
 	t.Helper()
 	text, err := os.ReadFile(filepath.Join(dir, "data", "postmaster.pid"))
@@ -167,12 +182,12 @@ func TestTheDemoIsFilledAlsoWhenItWasKilledAmid(t *testing.T) {
 	dir := newFolder(t)
 	args := []string{"demo", "--listen", "127.0.0.1:0", "--data", dir}
 	first := launch(t, args...)
-	require.Eventually(t, func() bool { return strings.Contains(first.out.String(), " 20 %") }, 5*time.Minute, 10*time.Millisecond, "%s", first.log)
+	first.requireSays(t, " 20 %")
 	require.NotRegexp(t, address, first.out.String(), "it says where it is when all is there")
 	first.kill9(t)
 
 	p := launch(t, args...)
-	require.Eventually(t, func() bool { return address.MatchString(p.out.String()) }, 5*time.Minute, 50*time.Millisecond, "%s", p.log)
+	p.requireSays(t, "cuttings-demo")
 	p.visitor = newVisitor(t, address.FindStringSubmatch(p.out.String())[1])
 	p.require(t, http.StatusOK, http.MethodGet, "/healthz", nil)
 	for _, who := range []string{"receiver", "grower", "owner"} {
