@@ -87,6 +87,17 @@ func TestARepeatAfterLaterCorrectionsIsQuiet(t *testing.T) {
 	require.Equal(t, before, r.revisions(t))
 }
 
+func TestAMomentWrittenWithAnotherOffsetIsNoChange(t *testing.T) {
+	t.Parallel()
+	r := run(t)
+	c := r.signedIn(t, r.organisation(t, "Fernhollow"))
+	g := newGrounds(c, "Fernhollow")
+	body := object{"site_id": g.site, "supplier_id": g.supplier, "expected_on": "2026-09-14", "docked_at": "2026-09-14T07:00:00-05:00"}
+	shipment := c.new("shipments", body)
+	c.put("/shipments/"+shipment, with(body, object{"docked_at": "2026-09-14T12:00:00Z", "note": "late"}), "If-Match", "1")
+	require.Equal(t, []any{"/note"}, c.items("/revisions?record_id=" + shipment)[1]["changed"])
+}
+
 func TestRevisionsSayWhoChangedWhatWhen(t *testing.T) {
 	t.Parallel()
 	r := run(t)

@@ -98,6 +98,21 @@ func TestASessionEndsByItselfAndWithTheAccount(t *testing.T) {
 	requireRefused(t, c.do(http.MethodGet, "/sites", nil), http.StatusUnauthorized, "sign_in")
 }
 
+func TestANewPasswordEndsTheSessionsOfTheOldOne(t *testing.T) {
+	t.Parallel()
+	r := run(t)
+	c := r.signedIn(t, r.organisation(t, "Fernhollow"))
+	body := object{"email": "second@fernhollow.test", "name": "Second", "roles": []object{{"role": "owner"}}}
+	person := c.new("accounts", with(body, object{"password": anyPassword}))
+	second := r.signIn(t, "second@fernhollow.test", anyPassword)
+	c.put("/accounts/"+person, with(body, object{"name": "The second"}), "If-Match", "1")
+	second.get("/sites")
+	c.put("/accounts/"+person, with(body, object{"password": "quite another one"}), "If-Match", "2")
+	requireRefused(t, second.do(http.MethodGet, "/sites", nil), http.StatusUnauthorized, "sign_in")
+	r.signIn(t, "second@fernhollow.test", "quite another one").get("/sites")
+	c.get("/sites")
+}
+
 func TestATokenActsForItsMakerUntilItIsWithdrawn(t *testing.T) {
 	t.Parallel()
 	r := run(t)

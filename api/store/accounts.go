@@ -85,6 +85,11 @@ func writeAccount(ctx context.Context, tx pgx.Tx, st stamp, x Account) error {
 			return fmt.Errorf("write the person: %w", err)
 		}
 	}
+	if st.version > 1 && (x.PasswordHash != "" || x.Disabled) {
+		if err := endSessions(ctx, tx, st); err != nil {
+			return err
+		}
+	}
 	batch := &pgx.Batch{}
 	batch.Queue(`insert into membership (organisation_id, person_id, version, recorded_at, recorded_by) values ($1, $2, $3, $4, $5)
 		on conflict (organisation_id, person_id) do update set version = excluded.version, recorded_at = excluded.recorded_at,
@@ -98,6 +103,18 @@ func writeAccount(ctx context.Context, tx pgx.Tx, st stamp, x Account) error {
 		return fmt.Errorf("write the roles: %w", err)
 	}
 	return keepAnOwner(ctx, tx, st.org)
+}
+
+// endSessions signs the person out everywhere: who was let in by the old
+// password must not stay in.
+func endSessions(ctx context.Context, tx pgx.Tx, st stamp) error {
+	if err := set(ctx, tx, setting{"person", st.id.String()}); err != nil {
+		return err
+	}
+	if _, err := tx.Exec(ctx, `delete from session where person_id = $1`, st.id); err != nil {
+		return fmt.Errorf("end the sessions: %w", err)
+	}
+	return set(ctx, tx, setting{"person", st.by.String()})
 }
 
 func keepAnOwner(ctx context.Context, tx pgx.Tx, org domain.ID) error {
