@@ -45,17 +45,19 @@ func (s *server) PutAccount(c echo.Context, id domain.ID, p wire.PutAccountParam
 		if err := x.Check(); err != nil {
 			return answer{}, err
 		}
+		var apart []byte
 		if body.Password != "" {
 			if x.PasswordHash, err = s.hash(ctx, body.Password); err != nil {
 				return answer{}, err
 			}
+			apart = fingerprint(body.Password, id)
 			body.Password = "changed"
 		}
 		content, err := json.Marshal(body)
 		if err != nil {
 			return answer{}, fmt.Errorf("write the content down: %w", err)
 		}
-		saved, err := s.Store.PutAccount(ctx, a, store.Put{ID: id, Expected: expected, Content: content}, x)
+		saved, err := s.Store.PutAccount(ctx, a, store.Put{ID: id, Expected: expected, Content: content, Apart: apart}, x)
 		if err != nil {
 			return answer{}, err
 		}

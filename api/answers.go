@@ -73,7 +73,7 @@ func (s *server) put(c echo.Context, w writer, id domain.ID, ifMatch string) err
 	if err != nil {
 		return err
 	}
-	raw, err := readBody(c)
+	raw, err := readBody(c, mostBody)
 	if err != nil {
 		return err
 	}

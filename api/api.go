@@ -24,7 +24,6 @@ type Deps struct {
 	Log     *slog.Logger
 	Version string
 	Demo    bool
-	Ready   func() bool  // whether set-up is finished
 	Pages   http.Handler // the pages, for everything that is not the API
 }
 
@@ -34,7 +33,7 @@ type server struct {
 	passwords  chan struct{} // a place for each password that may be hashed at a time
 	fromSums   *middleware.RateLimiterMemoryStore
 	fromSignIn *middleware.RateLimiterMemoryStore
-	byEmail    *middleware.RateLimiterMemoryStore
+	wrong      failures
 }
 
 const base = "/api/v1"
@@ -53,7 +52,6 @@ func New(d Deps) (http.Handler, error) {
 		Deps: d, contract: ct, passwords: make(chan struct{}, 2),
 		fromSums:   limiter(middleware.RateLimiterMemoryStoreConfig{Rate: 20, Burst: 600, ExpiresIn: 3 * time.Minute}),
 		fromSignIn: limiter(middleware.RateLimiterMemoryStoreConfig{Rate: 2, Burst: 60, ExpiresIn: 3 * time.Minute}),
-		byEmail:    limiter(middleware.RateLimiterMemoryStoreConfig{Rate: 0.1, Burst: 20, ExpiresIn: 10 * time.Minute}),
 	}
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
@@ -85,9 +83,6 @@ func New(d Deps) (http.Handler, error) {
 }
 
 func (s *server) health(c echo.Context) error {
-	if !s.Ready() {
-		return refusal{http.StatusServiceUnavailable, "starting", "Still being set up."}
-	}
 	return c.JSON(http.StatusOK, wire.Health{Status: "ok", Version: s.Version})
 }
 

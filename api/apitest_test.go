@@ -52,7 +52,6 @@ func run(t *testing.T) *running {
 	t.Cleanup(r.admin.Close)
 	r.handler, err = New(Deps{
 		Store: r.store, Clock: r.clock.Now, Entropy: rand.Reader, Log: slog.New(slog.NewTextHandler(r.log, nil)), Version: "test",
-		Ready: func() bool { return true },
 	})
 	require.NoError(t, err)
 	server := httptest.NewServer(r.handler)

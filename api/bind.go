@@ -20,16 +20,20 @@ import (
 	"benchtrail/domain"
 )
 
-// mostBody is the largest body a request may have, in bytes.
-const mostBody = 1 << 20
+// mostBody is the largest body a request may have, in bytes; an outbox may hold
+// 500 records.
+const (
+	mostBody   = 1 << 20
+	mostOutbox = 8 << 20
+)
 
 // readBody reads a JSON body within the size allowed.
-func readBody(c echo.Context) ([]byte, error) {
+func readBody(c echo.Context, most int64) ([]byte, error) {
 	r := c.Request()
 	if kind, _, err := mime.ParseMediaType(r.Header.Get(echo.HeaderContentType)); err != nil || kind != echo.MIMEApplicationJSON {
 		return nil, echo.NewHTTPError(http.StatusUnsupportedMediaType)
 	}
-	raw, err := io.ReadAll(http.MaxBytesReader(c.Response(), r.Body, mostBody))
+	raw, err := io.ReadAll(http.MaxBytesReader(c.Response(), r.Body, most))
 	var tooLarge *http.MaxBytesError
 	if errors.As(err, &tooLarge) {
 		return nil, echo.NewHTTPError(http.StatusRequestEntityTooLarge)

@@ -373,8 +373,8 @@ func TestRolesSayWhoMayWriteWhat(t *testing.T) {
 	}
 	may := map[string]string{
 		"sites": "owner", "accounts": "owner",
-		"houses": "owner, site owner", "sections": "owner, site owner", "blocks": "owner, site owner", "crops": "owner, site owner",
-		"seasons": "owner, site owner", "thresholds": "owner, site owner, grower",
+		"houses": "owner, site owner", "sections": "owner, site owner", "blocks": "owner, site owner", "crops": "owner",
+		"seasons": "owner", "thresholds": "owner, site owner, grower",
 	}
 	for who, person := range people {
 		for _, nouns := range slices.Sorted(maps.Keys(f.records)) {

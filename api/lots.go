@@ -56,7 +56,7 @@ func (s *server) ListLots(c echo.Context, p wire.ListLotsParams) error {
 
 // ReadPastedLots implements POST /pasted-lots.
 func (s *server) ReadPastedLots(c echo.Context) error {
-	raw, err := readBody(c)
+	raw, err := readBody(c, mostBody)
 	if err != nil {
 		return err
 	}

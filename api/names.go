@@ -105,7 +105,7 @@ func (s *server) PutCrop(c echo.Context, id domain.ID, p wire.PutCropParams) err
 			SecondLookToDays:   orDefault(b.SecondLookToDays, stock.DefaultSecondLookToDays),
 		}
 	}
-	return s.put(c, writerOf(s, setup, from, s.Store.PutCrop, cropToWire), id, p.IfMatch)
+	return s.put(c, writerOf(s, whole, from, s.Store.PutCrop, cropToWire), id, p.IfMatch)
 }
 
 // GetCrop implements GET /crops/{id}.

@@ -12,7 +12,7 @@ import (
 // SendOutbox implements POST /outbox: every record is a PUT of its own, in the
 // order given, and one that is refused does not keep back the others.
 func (s *server) SendOutbox(c echo.Context) error {
-	raw, err := readBody(c)
+	raw, err := readBody(c, mostOutbox)
 	if err != nil {
 		return err
 	}

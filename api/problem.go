@@ -37,7 +37,6 @@ var (
 )
 
 // problemOf is the one table from errors to what leaves the house (RFC 9457).
-// It returns status 0 when there is nobody left to answer.
 func problemOf(err error) wire.Problem {
 	var (
 		refused refusal
@@ -97,7 +96,7 @@ var statusDetails = map[int]string{
 	http.StatusBadRequest:            "A part of the address or a header has the wrong form.",
 	http.StatusNotFound:              "There is nothing at this address.",
 	http.StatusMethodNotAllowed:      "This address does not take this method.",
-	http.StatusRequestEntityTooLarge: "The body is larger than 1 MiB.",
+	http.StatusRequestEntityTooLarge: "The body is too large: 1 MiB at most, 8 MiB for an outbox.",
 	http.StatusUnsupportedMediaType:  "The body must be application/json.",
 }
 

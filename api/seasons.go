@@ -30,7 +30,7 @@ func (s *server) PutSeason(c echo.Context, id domain.ID, p wire.PutSeasonParams)
 			Milestones: each(b.Milestones, func(m wire.Milestone) stock.Milestone { return stock.Milestone{Kind: string(m.Kind), On: m.On} }),
 		}
 	}
-	return s.put(c, writerOf(s, setup, from, s.Store.PutSeason, seasonToWire), id, p.IfMatch)
+	return s.put(c, writerOf(s, whole, from, s.Store.PutSeason, seasonToWire), id, p.IfMatch)
 }
 
 // GetSeason implements GET /seasons/{id}.

@@ -25,7 +25,7 @@ const (
 // SignIn implements POST /session. A wrong address takes as long as a wrong
 // password, so that nobody learns who has an account.
 func (s *server) SignIn(c echo.Context) error {
-	raw, err := readBody(c)
+	raw, err := readBody(c, mostBody)
 	if err != nil {
 		return err
 	}
@@ -35,6 +35,10 @@ func (s *server) SignIn(c echo.Context) error {
 	}
 	email := strings.ToLower(strings.TrimSpace(body.Email))
 	if ok, err := s.fromSignIn.Allow(c.RealIP()); err != nil || !ok {
+		return errTooOften
+	}
+	who := email + " " + c.RealIP()
+	if s.wrong.tooMany(who) {
 		return errTooOften
 	}
 	ctx := c.Request().Context()
@@ -51,9 +55,7 @@ func (s *server) SignIn(c echo.Context) error {
 		return err
 	}
 	if !known || !right || len(login.Organisations) == 0 {
-		if ok, err := s.byEmail.Allow(email); err != nil || !ok {
-			return errTooOften
-		}
+		s.wrong.note(who)
 		return errPassword
 	}
 	organisation := login.Organisations[0]

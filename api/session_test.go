@@ -55,6 +55,19 @@ func TestAWrongPasswordAndAnUnknownAddressAreToldTheSame(t *testing.T) {
 	require.Empty(t, wrong.header.Get("Set-Cookie"))
 }
 
+func TestTooManyWrongPasswordsKeepOutTheRightOneToo(t *testing.T) {
+	t.Parallel()
+	r := run(t)
+	r.organisation(t, "Fernhollow")
+	c := r.stranger(t)
+	for range wrongAtOnce {
+		wrong := c.do(http.MethodPost, "/session", object{"email": "owner@fernhollow.test", "password": "not the password"})
+		requireRefused(t, wrong, http.StatusUnauthorized, "wrong_password")
+	}
+	right := c.do(http.MethodPost, "/session", object{"email": "owner@fernhollow.test", "password": anyPassword})
+	requireRefused(t, right, http.StatusTooManyRequests, "too_often")
+}
+
 func TestTheCookieIsSecureExceptOnPlainLoopback(t *testing.T) {
 	t.Parallel()
 	r := run(t)
@@ -110,6 +123,9 @@ func TestANewPasswordEndsTheSessionsOfTheOldOne(t *testing.T) {
 	c.put("/accounts/"+person, with(body, object{"password": "quite another one"}), "If-Match", "2")
 	requireRefused(t, second.do(http.MethodGet, "/sites", nil), http.StatusUnauthorized, "sign_in")
 	r.signIn(t, "second@fernhollow.test", "quite another one").get("/sites")
+	// The same but for the password is no repeat.
+	answer := c.do(http.MethodPut, "/accounts/"+person, with(body, object{"password": "and one more of them"}), "If-Match", "2")
+	requireRefused(t, answer, http.StatusPreconditionFailed, "stale")
 	c.get("/sites")
 }
 

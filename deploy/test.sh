@@ -11,14 +11,15 @@ web_test() { (cd "$web" && npm run --silent test); }
 
 browser_test() { (cd "$web" && npm run --silent browser); }
 
+trap closing_line EXIT
 need_go
 need_node
 need_writable
+build_linter
 need_postgres
 need_compiler
 need_chromium
 install_web
-trap closing_line EXIT
 quick_steps
 step 'Go: tests with the race detector, on a real Postgres' go_test
 step 'Pages: unit tests' web_test

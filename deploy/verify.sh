@@ -3,9 +3,10 @@
 set -euo pipefail
 . "$(dirname "${BASH_SOURCE[0]}")/common.sh"
 
+trap closing_line EXIT
 need_go
 need_node
 need_writable
+build_linter
 install_web
-trap closing_line EXIT
 quick_steps

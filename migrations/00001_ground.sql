@@ -159,6 +159,9 @@ end $$;
 
 call bt_protect('site_role', false);
 call bt_protect('revision', true);
+-- What was said is never said otherwise; only where it is seen follows its record.
+revoke update, delete on revision from benchtrail_program;
+grant update (site_id) on revision to benchtrail_program;
 
 grant select on installation to benchtrail_program;
 

@@ -152,13 +152,14 @@ create table verdict (
   plants        int,
   because       text not null default '',
   suggested     text not null,               -- what was suggested when it was signed
+  signed_at     timestamptz not null,        -- when it was first recorded; corrections leave it
   withdrawn_because text not null default '',
   version int not null, recorded_at timestamptz not null, recorded_by uuid not null,
   primary key (organisation_id, id),
   constraint verdict_inspection_fkey foreign key (organisation_id, inspection_id) references inspection (organisation_id, id),
   constraint verdict_lot_fkey foreign key (organisation_id, lot_id) references lot (organisation_id, id)
 );
-create index verdict_lot on verdict (organisation_id, lot_id, recorded_at);
+create index verdict_lot on verdict (organisation_id, lot_id, signed_at);
 
 create table movement (
   organisation_id uuid not null, id uuid not null,

@@ -32,7 +32,7 @@ func (s *Store) SecondLooks(ctx context.Context, a Actor, site domain.ID, on dom
 			join shipment on shipment.organisation_id = $1 and shipment.id = lot.shipment_id
 			join cultivar on cultivar.organisation_id = $1 and cultivar.id = lot.cultivar_id
 			join crop on crop.organisation_id = $1 and crop.id = cultivar.crop_id
-			where lot.organisation_id = $1 and lot.site_id = $2 and lot.withdrawn_because = '' and shipment.docked_at is not null
+			where lot.organisation_id = $1 and lot.site_id = $2 and lot.withdrawn_because = '' and shipment.withdrawn_because = '' and shipment.docked_at is not null
 				and lot.plants_on_hand > 0 and not exists (select from inspection i where i.organisation_id = $1 and i.lot_id = lot.id
 					and i.kind = 'second_look' and i.withdrawn_because = '')`
 		rows, err := tx.Query(ctx, q, a.OrganisationID, site)
@@ -67,7 +67,7 @@ func (s *Store) WaitingLots(ctx context.Context, a Actor, site, shipment domain.
 			join cultivar c on c.organisation_id = $1 and c.id = l.cultivar_id
 			join crop on crop.organisation_id = $1 and crop.id = c.crop_id
 			left join inspection_finding f on f.organisation_id = $1 and f.inspection_id = i.id and f.organism_id = crop.main_organism_id
-			where i.organisation_id = $1 and i.kind = 'dock' and i.withdrawn_because = '' group by 1, 2)
+			where i.organisation_id = $1 and i.kind = 'dock' and i.withdrawn_because = '' and l.withdrawn_because = '' group by 1, 2)
 		select t.id, t.code, t.cultivar_id, cultivar.foliage, t.plants, origin.farms > 0, history.lots, history.found
 		from lot t
 		join shipment on shipment.organisation_id = $1 and shipment.id = t.shipment_id
@@ -78,7 +78,7 @@ func (s *Store) WaitingLots(ctx context.Context, a Actor, site, shipment domain.
 				else exists (select from lot_farm mine join lot_farm theirs on theirs.organisation_id = $1 and theirs.farm_id = mine.farm_id
 					where mine.organisation_id = $1 and mine.lot_id = t.id and theirs.lot_id = p.id) end) history
 		where t.organisation_id = $1 and t.site_id = $2 and ($3::uuid is null or t.shipment_id = $3)
-			and t.withdrawn_because = '' and shipment.docked_at is not null and not ` + wasInspected
+			and t.withdrawn_because = '' and shipment.withdrawn_because = '' and shipment.docked_at is not null and not ` + wasInspected
 	var waiting []arrival.Waiting
 	err := s.inTx(ctx, a.settings(), func(tx pgx.Tx) error {
 		if _, err := siteZone(ctx, tx, a.OrganisationID, site); err != nil {

@@ -209,9 +209,16 @@ func (s *Store) PutVerdict(ctx context.Context, a Actor, p Put, v arrival.Verdic
 			return v.SiteID, missing(err, "inspection")
 		}
 		x := inspection.Value
+		signedAt, suggested := st.at, x.Reading.Suggestion
+		if st.version > 1 {
+			const first = `select signed_at, suggested from verdict where organisation_id = $1 and id = $2`
+			if err := tx.QueryRow(ctx, first, st.org, st.id).Scan(&signedAt, &suggested); err != nil {
+				return x.SiteID, missing(err, "verdict")
+			}
+		}
 		return x.SiteID, upsert(ctx, tx, st, "verdict",
-			"site_id, lot_id, inspection_id, decision, plants, because, suggested, withdrawn_because",
-			x.SiteID, x.LotID, x.ID, v.Decision, orNull(v.Plants), v.Because, x.Reading.Suggestion, v.Withdrawn)
+			"site_id, lot_id, inspection_id, decision, plants, because, suggested, signed_at, withdrawn_because",
+			x.SiteID, x.LotID, x.ID, v.Decision, orNull(v.Plants), v.Because, suggested, signedAt, v.Withdrawn)
 	})
 }
 

@@ -143,8 +143,10 @@ func completeLook(ctx context.Context, tx pgx.Tx, st stamp, x *scouting.Look) er
 	}
 	stood := false
 	if !x.LotID.IsZero() {
-		if _, err := ownSite(ctx, tx, st.org, "lot", x.LotID); err != nil {
-			return err
+		// Movements of the lot wait: they look again at the doubts of its looks.
+		const lot = `select id from lot where organisation_id = $1 and id = $2 for key share`
+		if err := tx.QueryRow(ctx, lot, st.org, x.LotID).Scan(new(domain.ID)); err != nil {
+			return missing(err, "lot")
 		}
 		const q = `select exists (select from placement where organisation_id = $1 and lot_id = $2 and block_id = $3
 			and from_at <= $4 and (to_at is null or $4 < to_at))`

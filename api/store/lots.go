@@ -11,8 +11,12 @@ import (
 )
 
 // A verdict on a part of a lot does not speak for the lot.
-const latestVerdict = `(select v.decision from verdict v where v.organisation_id = t.organisation_id and v.lot_id = t.id
-	and v.withdrawn_because = '' and v.plants is null order by v.recorded_at desc, v.id desc limit 1)`
+const (
+	latestVerdict = `(select v.decision from verdict v where v.organisation_id = t.organisation_id and v.lot_id = t.id` + inOrderOfSigning
+	verdictAt     = `(select v.decision from verdict v where v.organisation_id = t.organisation_id and v.lot_id = t.id
+		and v.signed_at <= $3` + inOrderOfSigning
+	inOrderOfSigning = ` and v.withdrawn_because = '' and v.plants is null order by v.signed_at desc, v.id desc limit 1)`
+)
 
 const wasInspected = `exists (select from inspection i where i.organisation_id = t.organisation_id and i.lot_id = t.id
 	and i.kind = 'dock' and i.withdrawn_because = '')`

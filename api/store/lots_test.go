@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"sync"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -126,17 +127,37 @@ func TestWhatAMovementTakesMustBeThere(t *testing.T) {
 
 func TestAMovementOfAHeldLotIsKeptAndMarked(t *testing.T) {
 	t.Parallel()
-	st, _ := cluster.New(t)
+	st, clock := cluster.New(t)
 	f := storetest.Fill(t, st, "Fernhollow")
 	verdict := storetest.NewID(t)
 	_, err := st.PutVerdict(t.Context(), f.Owner, store.Put{ID: verdict, Content: []byte(`{}`)}, arrivalHold(f, verdict))
 	require.NoError(t, err)
 	x := stock.Movement{
-		ID: storetest.NewID(t), LotID: f.Lot, Kind: stock.Move, MovedAt: f.LookAt, Plants: 10, FromBlockID: f.Block, ToBlockID: f.OtherBlock,
+		ID: storetest.NewID(t), LotID: f.Lot, Kind: stock.Move, MovedAt: storetest.Now(), Plants: 10, FromBlockID: f.Block, ToBlockID: f.OtherBlock,
 	}
 	saved, err := st.PutMovement(t.Context(), f.Owner, store.Put{ID: x.ID, Content: []byte(`{}`)}, x)
 	require.NoError(t, err)
 	require.True(t, saved.Value.WhileHeld)
+
+	// Accepted later, the lot was still on hold then; and a hold whose words are
+	// corrected afterwards does not come back.
+	clock.Set(storetest.Now().Add(time.Hour))
+	accept := arrivalHold(f, storetest.NewID(t))
+	accept.Decision = arrival.Accept
+	_, err = st.PutVerdict(t.Context(), f.Owner, store.Put{ID: accept.ID, Content: []byte(`{}`)}, accept)
+	require.NoError(t, err)
+	clock.Set(storetest.Now().Add(2 * time.Hour))
+	hold := arrivalHold(f, verdict)
+	hold.Because = "to look again on Friday"
+	_, err = st.PutVerdict(t.Context(), f.Owner, store.Put{ID: verdict, Expected: 1, Content: []byte(`{"because":1}`)}, hold)
+	require.NoError(t, err)
+	x.Note = "to the end of the bench"
+	saved, err = st.PutMovement(t.Context(), f.Owner, store.Put{ID: x.ID, Expected: 1, Content: []byte(`{"note":1}`)}, x)
+	require.NoError(t, err)
+	require.True(t, saved.Value.WhileHeld)
+	lot, err := st.Lot(t.Context(), f.Owner, f.Lot)
+	require.NoError(t, err)
+	require.Equal(t, string(arrival.Accept), lot.Value.Verdict)
 }
 
 func arrivalHold(f storetest.Filled, id domain.ID) arrival.Verdict {

@@ -43,18 +43,22 @@ func (s *Store) PutMovement(ctx context.Context, a Actor, p Put, m stock.Movemen
 		}
 		lot := stock.Lot{ID: m.LotID}
 		var held bool
-		const q = `select t.plants, t.site_id, coalesce(` + latestVerdict + ` in ('hold', 'reject'), false)
+		const q = `select t.plants, t.site_id, coalesce(` + verdictAt + ` in ('hold', 'reject'), false)
 			from lot t where t.organisation_id = $1 and t.id = $2 for update of t`
-		if err := tx.QueryRow(ctx, q, st.org, m.LotID).Scan(&lot.Plants, &lot.SiteID, &held); err != nil {
+		if err := tx.QueryRow(ctx, q, st.org, m.LotID, m.MovedAt).Scan(&lot.Plants, &lot.SiteID, &held); err != nil {
 			return lot.SiteID, missing(err, "lot")
 		}
 		for member, block := range map[string]domain.ID{"from_block": m.FromBlockID, "to_block": m.ToBlockID} {
 			if block.IsZero() {
 				continue
 			}
-			const there = `select site_id from block where organisation_id = $1 and id = $2`
-			if err := tx.QueryRow(ctx, there, st.org, block).Scan(new(domain.ID)); err != nil {
+			var there domain.ID
+			const q = `select site_id from block where organisation_id = $1 and id = $2`
+			if err := tx.QueryRow(ctx, q, st.org, block).Scan(&there); err != nil {
 				return lot.SiteID, missing(err, member)
+			}
+			if there != lot.SiteID {
+				return lot.SiteID, domain.Faults{{Path: "/" + member + "_id", Code: "other_site", Detail: "the block is at another site than the lot"}}
 			}
 		}
 		// Receiving and the first sticking are how plants get to where they are held.

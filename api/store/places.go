@@ -26,6 +26,16 @@ func (s *Store) PutSite(ctx context.Context, a Actor, p Put, site place.Site) (S
 		if err := knowsZone(ctx, tx, site.TimeZone); err != nil {
 			return st.id, err
 		}
+		const dated = `select exists (select from site where organisation_id = $1 and id = $2 and time_zone <> $3)
+			and (exists (select from shipment where organisation_id = $1 and site_id = $2)
+				or exists (select from look where organisation_id = $1 and site_id = $2))`
+		var stuck bool
+		if err := tx.QueryRow(ctx, dated, st.org, st.id, site.TimeZone).Scan(&stuck); err != nil {
+			return st.id, fmt.Errorf("see what is dated in the zone: %w", err)
+		}
+		if stuck {
+			return st.id, domain.Faults{{Path: "/time_zone", Code: "not_changeable", Detail: "shipments and looks of this site are already dated in its time zone"}}
+		}
 		return st.id, upsert(ctx, tx, st, "site", "name, time_zone, country", site.Name, site.TimeZone, site.Country)
 	})
 }
@@ -50,6 +60,9 @@ func houseTable() table[place.House] {
 // PutHouse stores a house.
 func (s *Store) PutHouse(ctx context.Context, a Actor, p Put, h place.House) (Saved[place.House], error) {
 	return save(ctx, s, a, p, houseTable(), func(ctx context.Context, tx pgx.Tx, st stamp) (domain.ID, error) {
+		if !a.OwnerAt(h.SiteID) {
+			return h.SiteID, ErrDenied
+		}
 		if err := staysAtSite(ctx, tx, st, "house", h.SiteID, "/site_id", `select from block where organisation_id = $1 and house_id = $2`); err != nil {
 			return h.SiteID, err
 		}
@@ -77,6 +90,9 @@ func sectionTable() table[place.Section] {
 // PutSection stores a section.
 func (s *Store) PutSection(ctx context.Context, a Actor, p Put, x place.Section) (Saved[place.Section], error) {
 	return save(ctx, s, a, p, sectionTable(), func(ctx context.Context, tx pgx.Tx, st stamp) (domain.ID, error) {
+		if !a.OwnerAt(x.SiteID) {
+			return x.SiteID, ErrDenied
+		}
 		if err := staysAtSite(ctx, tx, st, "section", x.SiteID, "/site_id", `select from block where organisation_id = $1 and section_id = $2`); err != nil {
 			return x.SiteID, err
 		}
@@ -118,6 +134,9 @@ func (s *Store) PutBlock(ctx context.Context, a Actor, p Put, b place.Block) (Sa
 			if err != nil {
 				return site, err
 			}
+		}
+		if !a.OwnerAt(site) {
+			return site, ErrDenied
 		}
 		if err := staysAtSite(ctx, tx, st, "block", site, "/house_id", `select from look where organisation_id = $1 and block_id = $2
 			union all select from movement where organisation_id = $1 and $2 in (from_block_id, to_block_id)`); err != nil {

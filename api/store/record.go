@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -35,6 +36,12 @@ type Put struct {
 	ID       domain.ID
 	Expected int
 	Content  []byte // JSON
+	Apart    []byte // tells two puts of one content apart; only its hash is kept
+}
+
+func (p Put) hash() []byte {
+	sum := sha256.Sum256(append(slices.Clone(p.Content), p.Apart...))
+	return sum[:]
 }
 
 // Saved is the outcome of a Put.
@@ -167,6 +174,9 @@ func save[T any](ctx context.Context, s *Store, a Actor, p Put, t table[T], w wr
 			if err := keepRevision(ctx, tx, st, p, t.name, site); err != nil {
 				return err
 			}
+			if err := moveRevisions(ctx, tx, st, site); err != nil {
+				return err
+			}
 		}
 		saved.Created = next == 1
 		saved.Record, err = t.one(ctx, tx, a.OrganisationID, p.ID)
@@ -182,14 +192,13 @@ func revise(ctx context.Context, tx pgx.Tx, org domain.ID, p Put, noun string) (
 	if _, err := tx.Exec(ctx, lock, org.String(), p.ID.String()); err != nil {
 		return 0, fmt.Errorf("wait for the record: %w", err)
 	}
-	hash := sha256.Sum256(p.Content)
 	var current int
 	var repeated bool
 	var other string
 	const q = `select coalesce(max(version), 0), coalesce(bool_or(expected_version = $3 and content_hash = $4), false),
 			coalesce(max(noun) filter (where noun <> $5), '')
 		from revision where organisation_id = $1 and record_id = $2`
-	if err := tx.QueryRow(ctx, q, org, p.ID, p.Expected, hash[:], noun).Scan(&current, &repeated, &other); err != nil {
+	if err := tx.QueryRow(ctx, q, org, p.ID, p.Expected, p.hash(), noun).Scan(&current, &repeated, &other); err != nil {
 		return 0, fmt.Errorf("read the revisions: %w", err)
 	}
 	switch {
@@ -206,12 +215,23 @@ func revise(ctx context.Context, tx pgx.Tx, org domain.ID, p Put, noun string) (
 }
 
 func keepRevision(ctx context.Context, tx pgx.Tx, st stamp, p Put, noun string, site domain.ID) error {
-	hash := sha256.Sum256(p.Content)
 	const q = `insert into revision (organisation_id, record_id, version, noun, site_id, expected_version, content, content_hash, recorded_at, recorded_by)
 		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)`
-	_, err := tx.Exec(ctx, q, st.org, st.id, st.version, noun, site, p.Expected, string(p.Content), hash[:], st.at, st.by)
+	_, err := tx.Exec(ctx, q, st.org, st.id, st.version, noun, site, p.Expected, string(p.Content), p.hash(), st.at, st.by)
 	if err != nil {
 		return fmt.Errorf("keep the revision: %w", err)
+	}
+	return nil
+}
+
+// moveRevisions lets the earlier versions be seen where the record is seen now.
+func moveRevisions(ctx context.Context, tx pgx.Tx, st stamp, site domain.ID) error {
+	if st.version == 1 {
+		return nil
+	}
+	const q = `update revision set site_id = $3 where organisation_id = $1 and record_id = $2 and site_id is distinct from $3`
+	if _, err := tx.Exec(ctx, q, st.org, st.id, site); err != nil {
+		return fmt.Errorf("let the revisions follow: %w", err)
 	}
 	return nil
 }

@@ -111,6 +111,9 @@ func writeShipmentParts(ctx context.Context, tx pgx.Tx, st stamp, x stock.Shipme
 				substitute_for_id) values ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,
 			st.org, st.id, i, x.SiteID, line.CultivarID, line.Form, line.Ordered, line.Invoiced, line.SubstituteForID)
 	}
+	if err := knowCultivars(ctx, tx, st.org, x.Boxes); err != nil {
+		return err
+	}
 	for i, box := range x.Boxes {
 		cultivars := box.CultivarIDs
 		if cultivars == nil {
@@ -122,6 +125,23 @@ func writeShipmentParts(ctx context.Context, tx pgx.Tx, st stamp, x stock.Shipme
 	}
 	if err := tx.SendBatch(ctx, batch).Close(); err != nil {
 		return fmt.Errorf("write the parts of the shipment: %w", err)
+	}
+	return nil
+}
+
+// knowCultivars refuses a box with a cultivar that is not there: what an array
+// holds, no foreign key can check.
+func knowCultivars(ctx context.Context, tx pgx.Tx, org domain.ID, boxes []stock.Box) error {
+	for i, box := range boxes {
+		const q = `select count(*) from unnest($2::uuid[]) wanted where not exists
+			(select from cultivar c where c.organisation_id = $1 and c.id = wanted)`
+		var unknown int
+		if err := tx.QueryRow(ctx, q, org, box.CultivarIDs).Scan(&unknown); err != nil {
+			return fmt.Errorf("look for the cultivars of box %d: %w", i, err)
+		}
+		if unknown > 0 {
+			return domain.Faults{{Path: fmt.Sprintf("/boxes/%d/cultivar_ids", i), Code: "not_found", Detail: "there is no such cultivar here"}}
+		}
 	}
 	return nil
 }
@@ -138,6 +158,15 @@ func followShipment(ctx context.Context, tx pgx.Tx, st stamp, shipment, site dom
 	crops, err := pgx.CollectRows(rows, pgx.RowTo[domain.ID])
 	if err != nil || len(crops) == 0 {
 		return err
+	}
+	const elsewhere = `select exists (select from placement p join lot l on l.organisation_id = $1 and l.id = p.lot_id
+		where p.organisation_id = $1 and l.shipment_id = $2 and p.site_id <> $3)`
+	var placed bool
+	if err := tx.QueryRow(ctx, elsewhere, st.org, shipment, site).Scan(&placed); err != nil {
+		return fmt.Errorf("see where the lots stand: %w", err)
+	}
+	if placed {
+		return domain.Faults{{Path: "/site_id", Code: "other_site", Detail: "its lots have been placed in blocks of another site; withdraw those movements first"}}
 	}
 	batch := &pgx.Batch{}
 	for _, crop := range crops {
@@ -157,6 +186,11 @@ func followShipment(ctx context.Context, tx pgx.Tx, st stamp, shipment, site dom
 		batch.Queue(`update `+table+` set site_id = $3 where organisation_id = $1 and site_id <> $3 and inspection_id in
 			(select id from inspection where organisation_id = $1 and `+itsLots+`)`, st.org, shipment, site)
 	}
+	batch.Queue(`update revision r set site_id = $3 where r.organisation_id = $1 and r.site_id is distinct from $3 and r.record_id in (
+			select id from lot where organisation_id = $1 and shipment_id = $2
+			union all select id from inspection where organisation_id = $1 and `+itsLots+`
+			union all select id from verdict where organisation_id = $1 and `+itsLots+`
+			union all select id from movement where organisation_id = $1 and `+itsLots+`)`, st.org, shipment, site)
 	if err := tx.SendBatch(ctx, batch).Close(); err != nil {
 		return fmt.Errorf("let the lots follow their shipment: %w", err)
 	}

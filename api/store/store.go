@@ -114,6 +114,16 @@ func (a Actor) Has(role Role) bool {
 	return false
 }
 
+// OwnerAt reports whether the actor is an owner at the site.
+func (a Actor) OwnerAt(site domain.ID) bool {
+	for _, r := range a.Roles {
+		if r.Role == Owner && (r.SiteID.IsZero() || r.SiteID == site) {
+			return true
+		}
+	}
+	return false
+}
+
 // sites is what the policies read: every site, or the ones named.
 func (a Actor) sites() string {
 	ids := make([]string, 0, len(a.Roles))

@@ -72,7 +72,7 @@ func demo(ctx context.Context, cfg config, log *slog.Logger, stdout io.Writer) (
 	greeting += "with the password " + demoPassword + "\n"
 	return listen(ctx, cfg, log, stdout, api.Deps{
 		Store: store.New(pool, clock), Clock: clock, Entropy: rand.Reader, Log: log, Version: version, Demo: true,
-		Ready: func() bool { return true }, Pages: web.Handler(),
+		Pages: web.Handler(),
 	}, greeting)
 }
 

@@ -38,7 +38,7 @@ func serve(ctx context.Context, cfg config, log *slog.Logger, stdout io.Writer) 
 		return errors.New("this database belongs to a demo, whose passwords are published; give serve another one")
 	}
 	return listen(ctx, cfg, log, stdout, api.Deps{
-		Store: st, Clock: time.Now, Entropy: rand.Reader, Log: log, Version: version, Ready: func() bool { return true }, Pages: web.Handler(),
+		Store: st, Clock: time.Now, Entropy: rand.Reader, Log: log, Version: version, Pages: web.Handler(),
 	}, "")
 }
 

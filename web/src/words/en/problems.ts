@@ -59,6 +59,7 @@ export const problems = {
     out_of_order: 'These moments are not in the order in which they happen.',
     not_wanted: 'This does not belong here.',
     same_block: 'That is the block the plants stand in already.',
+    other_site: 'That is at another site.',
     unknown_kind: 'This kind is not known.',
     fewer_than_placed: 'More plants than this already stand in blocks.',
     more_than_there: 'There are not that many plants.',

@@ -58,6 +58,7 @@ export const problems: typeof en = {
     out_of_order: 'Estos momentos no siguen el orden en que ocurren.',
     not_wanted: 'Esto no corresponde aquí.',
     same_block: 'Las plantas ya están en ese bloque.',
+    other_site: 'Eso está en otra finca.',
     unknown_kind: 'No se conoce este tipo.',
     fewer_than_placed: 'Ya hay más plantas que estas colocadas en bloques.',
     more_than_there: 'No hay tantas plantas.',
