@@ -85,6 +85,8 @@ func (f firstborn) addresses(op operation) []string {
 			"lot", "cultivar", "arrival", "shipped", "supplier", "farm", "form", "foliage", "bract", "block", "section", "house", "site",
 		},
 		"lot_size": {"1000"}, "detection_percent": {"5"}, "confidence_percent": {"95"}, "examined": {"18"}, "infested": {"4"},
+		"examined_a": {"18"}, "infested_a": {"4"}, "examined_b": {"20"}, "infested_b": {"2"},
+		"acceptable_percent": {"10"}, "action_percent": {"20"}, "alpha": {"0.1"}, "beta": {"0.1"}, "minimum": {"10"}, "maximum": {"30"}, "lower": {"12"},
 	}
 	for _, r := range f.records {
 		values["record_id"] = append(values["record_id"], r.id)

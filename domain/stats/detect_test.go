@@ -285,6 +285,8 @@ func TestEveryMethodNamesItsSource(t *testing.T) {
 	for _, m := range []stats.Method{
 		stats.MethodWilson, stats.MethodClopperPearson, stats.MethodJeffreys, stats.MethodModifiedJeffreys,
 		stats.MethodZeroUpperLimit, stats.MethodHypergeometric, stats.MethodHypergeometricSensitivity,
+		stats.MethodBinomial, stats.MethodNewcombe, stats.MethodSequential, stats.MethodSingleSine,
+		stats.MethodAverage, stats.MethodLargestRemainders,
 	} {
 		require.NotEmpty(t, m.Source(), m)
 	}

@@ -13,7 +13,13 @@ const pages = {
   walk: lazy(() => import('./walk')),
   trends: lazy(() => import('./trends')),
   setup: lazy(() => import('./setup')),
+  sums: lazy(() => import('./sums')),
 };
+
+/** Pages that show nothing of anybody's and ask nobody to sign in. */
+function isOpen(path: string): boolean {
+  return path === '/sums';
+}
 
 /** Where each role starts its day. */
 function home(): string {
@@ -70,18 +76,27 @@ export function App() {
       return <Unreachable />;
     case 'signed-out':
       if (path === '/sign-in') return <SignIn />;
+      if (isOpen(path)) {
+        return (
+          <Frame>
+            <Content />
+          </Frame>
+        );
+      }
       return <Moved to={path === '/' ? '/sign-in' : withQuery('/sign-in', { to: path + (query.size > 0 ? `?${query.toString()}` : '') })} />;
     case 'expired':
-    case 'signed-in':
+    case 'signed-in': {
+      const covered = access.value === 'expired' && !isOpen(path);
       return (
         <>
-          {access.value === 'expired' && <SignIn expired />}
-          <div hidden={access.value === 'expired'}>
+          {covered && <SignIn expired />}
+          <div hidden={covered}>
             <Frame key={session.value?.person.id}>
               <Content />
             </Frame>
           </div>
         </>
       );
+    }
   }
 }

@@ -912,6 +912,57 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/sums/difference": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The difference of two shares with its interval. */
+        get: operations["sumDifference"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/sums/stop-lines": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** With how many plants looked at one may stop and say below or above. */
+        get: operations["sumStopLines"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/sums/degree-days": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The degree-days of one day. */
+        get: operations["sumDegreeDays"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
@@ -1792,6 +1843,53 @@ export interface components {
             method: string;
             source: string;
         };
+        DifferenceSum: {
+            examined_a: number;
+            infested_a: number;
+            examined_b: number;
+            infested_b: number;
+            confidence_percent: number;
+            /** @description Share a less share b, in percentage points. */
+            difference_percent: number;
+            lower_percent: number;
+            upper_percent: number;
+            method: string;
+            source: string;
+        };
+        StopLine: {
+            plants: number;
+            /** @description Null while one cannot stop below yet. */
+            below_if_at_most: number | null;
+            /** @description Null while one cannot stop above yet. */
+            above_if_at_least: number | null;
+        };
+        StopOperating: {
+            percent: number;
+            probability_below: number;
+            average_plants: number;
+        };
+        StopLinesSum: {
+            acceptable_percent: number;
+            action_percent: number;
+            alpha: number;
+            beta: number;
+            maximum: number;
+            slope: number;
+            below_intercept: number;
+            above_intercept: number;
+            lines: components["schemas"]["StopLine"][];
+            /** @description What the lines really do, worked out exactly, at a few true shares. */
+            operating: components["schemas"]["StopOperating"][];
+            method: string;
+            source: string;
+        };
+        DegreeDaysSum: {
+            degree_days: number;
+            /** @enum {string} */
+            unit: "C" | "F";
+            method: string;
+            source: string;
+        };
         OutboxRecord: {
             /** @enum {string} */
             noun: "shipments" | "lots" | "inspections" | "verdicts" | "movements" | "looks";
@@ -1957,6 +2055,11 @@ export type Trends = components['schemas']['Trends'];
 export type Daybook = components['schemas']['Daybook'];
 export type SampleSizeSum = components['schemas']['SampleSizeSum'];
 export type ProportionSum = components['schemas']['ProportionSum'];
+export type DifferenceSum = components['schemas']['DifferenceSum'];
+export type StopLine = components['schemas']['StopLine'];
+export type StopOperating = components['schemas']['StopOperating'];
+export type StopLinesSum = components['schemas']['StopLinesSum'];
+export type DegreeDaysSum = components['schemas']['DegreeDaysSum'];
 export type OutboxRecord = components['schemas']['OutboxRecord'];
 export type Outbox = components['schemas']['Outbox'];
 export type OutboxAnswer = components['schemas']['OutboxAnswer'];
@@ -4012,7 +4115,7 @@ export interface operations {
                 examined: number;
                 infested: number;
                 confidence_percent?: number;
-                method?: "wilson" | "clopper-pearson";
+                method?: "wilson" | "clopper-pearson" | "jeffreys";
             };
             header?: never;
             path?: never;
@@ -4027,6 +4130,93 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ProportionSum"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    sumDifference: {
+        parameters: {
+            query: {
+                examined_a: number;
+                infested_a: number;
+                examined_b: number;
+                infested_b: number;
+                confidence_percent?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DifferenceSum"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    sumStopLines: {
+        parameters: {
+            query: {
+                acceptable_percent: number;
+                action_percent: number;
+                /** @description The chance to say above at the acceptable share. */
+                alpha: number;
+                /** @description The chance to say below at the share to act on. */
+                beta: number;
+                /** @description The most plants looked at; there it is decided all the same. */
+                maximum: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StopLinesSum"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    sumDegreeDays: {
+        parameters: {
+            query: {
+                minimum: number;
+                maximum: number;
+                /** @description The lower threshold. */
+                lower: number;
+                /** @description The upper threshold, a horizontal cutoff; none when left out. */
+                upper?: number;
+                method?: "single-sine" | "average";
+                unit?: "C" | "F";
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DegreeDaysSum"];
                 };
             };
             default: components["responses"]["Problem"];

@@ -173,6 +173,24 @@ func (e Decision) Valid() bool {
 	}
 }
 
+// Defines values for DegreeDaysSumUnit.
+const (
+	DegreeDaysSumUnitC DegreeDaysSumUnit = "C"
+	DegreeDaysSumUnitF DegreeDaysSumUnit = "F"
+)
+
+// Valid indicates whether the value is a known member of the DegreeDaysSumUnit enum.
+func (e DegreeDaysSumUnit) Valid() bool {
+	switch e {
+	case DegreeDaysSumUnitC:
+		return true
+	case DegreeDaysSumUnitF:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for DoubtCode.
 const (
 	InTheFuture   DoubtCode = "in_the_future"
@@ -896,9 +914,46 @@ func (e ListShipmentsParamsState) Valid() bool {
 	}
 }
 
+// Defines values for SumDegreeDaysParamsMethod.
+const (
+	Average    SumDegreeDaysParamsMethod = "average"
+	SingleSine SumDegreeDaysParamsMethod = "single-sine"
+)
+
+// Valid indicates whether the value is a known member of the SumDegreeDaysParamsMethod enum.
+func (e SumDegreeDaysParamsMethod) Valid() bool {
+	switch e {
+	case Average:
+		return true
+	case SingleSine:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for SumDegreeDaysParamsUnit.
+const (
+	SumDegreeDaysParamsUnitC SumDegreeDaysParamsUnit = "C"
+	SumDegreeDaysParamsUnitF SumDegreeDaysParamsUnit = "F"
+)
+
+// Valid indicates whether the value is a known member of the SumDegreeDaysParamsUnit enum.
+func (e SumDegreeDaysParamsUnit) Valid() bool {
+	switch e {
+	case SumDegreeDaysParamsUnitC:
+		return true
+	case SumDegreeDaysParamsUnitF:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for SumProportionParamsMethod.
 const (
 	SumProportionParamsMethodClopperPearson SumProportionParamsMethod = "clopper-pearson"
+	SumProportionParamsMethodJeffreys       SumProportionParamsMethod = "jeffreys"
 	SumProportionParamsMethodWilson         SumProportionParamsMethod = "wilson"
 )
 
@@ -906,6 +961,8 @@ const (
 func (e SumProportionParamsMethod) Valid() bool {
 	switch e {
 	case SumProportionParamsMethodClopperPearson:
+		return true
+	case SumProportionParamsMethodJeffreys:
 		return true
 	case SumProportionParamsMethodWilson:
 		return true
@@ -1109,6 +1166,33 @@ type Daybook struct {
 
 // Decision defines model for Decision.
 type Decision string
+
+// DegreeDaysSum defines model for DegreeDaysSum.
+type DegreeDaysSum struct {
+	DegreeDays float64           `json:"degree_days"`
+	Method     string            `json:"method"`
+	Source     string            `json:"source"`
+	Unit       DegreeDaysSumUnit `json:"unit"`
+}
+
+// DegreeDaysSumUnit defines model for DegreeDaysSum.Unit.
+type DegreeDaysSumUnit string
+
+// DifferenceSum defines model for DifferenceSum.
+type DifferenceSum struct {
+	ConfidencePercent float64 `json:"confidence_percent"`
+
+	// DifferencePercent Share a less share b, in percentage points.
+	DifferencePercent float64 `json:"difference_percent"`
+	ExaminedA         int     `json:"examined_a"`
+	ExaminedB         int     `json:"examined_b"`
+	InfestedA         int     `json:"infested_a"`
+	InfestedB         int     `json:"infested_b"`
+	LowerPercent      float64 `json:"lower_percent"`
+	Method            string  `json:"method"`
+	Source            string  `json:"source"`
+	UpperPercent      float64 `json:"upper_percent"`
+}
 
 // DockPlan defines model for DockPlan.
 type DockPlan struct {
@@ -1998,6 +2082,41 @@ type SiteRole struct {
 // Stage defines model for Stage.
 type Stage string
 
+// StopLine defines model for StopLine.
+type StopLine struct {
+	// AboveIfAtLeast Null while one cannot stop above yet.
+	AboveIfAtLeast *int `json:"above_if_at_least"`
+
+	// BelowIfAtMost Null while one cannot stop below yet.
+	BelowIfAtMost *int `json:"below_if_at_most"`
+	Plants        int  `json:"plants"`
+}
+
+// StopLinesSum defines model for StopLinesSum.
+type StopLinesSum struct {
+	AboveIntercept    float64    `json:"above_intercept"`
+	AcceptablePercent float64    `json:"acceptable_percent"`
+	ActionPercent     float64    `json:"action_percent"`
+	Alpha             float64    `json:"alpha"`
+	BelowIntercept    float64    `json:"below_intercept"`
+	Beta              float64    `json:"beta"`
+	Lines             []StopLine `json:"lines"`
+	Maximum           int        `json:"maximum"`
+	Method            string     `json:"method"`
+
+	// Operating What the lines really do, worked out exactly, at a few true shares.
+	Operating []StopOperating `json:"operating"`
+	Slope     float64         `json:"slope"`
+	Source    string          `json:"source"`
+}
+
+// StopOperating defines model for StopOperating.
+type StopOperating struct {
+	AveragePlants    float64 `json:"average_plants"`
+	Percent          float64 `json:"percent"`
+	ProbabilityBelow float64 `json:"probability_below"`
+}
+
 // Supplier defines model for Supplier.
 type Supplier struct {
 	// ClaimHours Hours after receipt within which a claim must be sent.
@@ -2528,6 +2647,35 @@ type PutSiteParams struct {
 	IfMatch IfMatch `json:"If-Match,omitempty,omitzero"`
 }
 
+// SumDegreeDaysParams defines parameters for SumDegreeDays.
+type SumDegreeDaysParams struct {
+	Minimum float64 `form:"minimum" json:"minimum"`
+	Maximum float64 `form:"maximum" json:"maximum"`
+
+	// Lower The lower threshold.
+	Lower float64 `form:"lower" json:"lower"`
+
+	// Upper The upper threshold, a horizontal cutoff; none when left out.
+	Upper  float64                   `form:"upper,omitempty" json:"upper,omitempty,omitzero"`
+	Method SumDegreeDaysParamsMethod `form:"method,omitempty" json:"method,omitempty,omitzero"`
+	Unit   SumDegreeDaysParamsUnit   `form:"unit,omitempty" json:"unit,omitempty,omitzero"`
+}
+
+// SumDegreeDaysParamsMethod defines parameters for SumDegreeDays.
+type SumDegreeDaysParamsMethod string
+
+// SumDegreeDaysParamsUnit defines parameters for SumDegreeDays.
+type SumDegreeDaysParamsUnit string
+
+// SumDifferenceParams defines parameters for SumDifference.
+type SumDifferenceParams struct {
+	ExaminedA         int     `form:"examined_a" json:"examined_a"`
+	InfestedA         int     `form:"infested_a" json:"infested_a"`
+	ExaminedB         int     `form:"examined_b" json:"examined_b"`
+	InfestedB         int     `form:"infested_b" json:"infested_b"`
+	ConfidencePercent float64 `form:"confidence_percent,omitempty" json:"confidence_percent,omitempty,omitzero"`
+}
+
 // SumProportionParams defines parameters for SumProportion.
 type SumProportionParams struct {
 	Examined          int                       `form:"examined" json:"examined"`
@@ -2545,6 +2693,21 @@ type SumSampleSizeParams struct {
 	DetectionPercent   float64 `form:"detection_percent" json:"detection_percent"`
 	ConfidencePercent  float64 `form:"confidence_percent" json:"confidence_percent"`
 	SensitivityPercent float64 `form:"sensitivity_percent,omitempty" json:"sensitivity_percent,omitempty,omitzero"`
+}
+
+// SumStopLinesParams defines parameters for SumStopLines.
+type SumStopLinesParams struct {
+	AcceptablePercent float64 `form:"acceptable_percent" json:"acceptable_percent"`
+	ActionPercent     float64 `form:"action_percent" json:"action_percent"`
+
+	// Alpha The chance to say above at the acceptable share.
+	Alpha float64 `form:"alpha" json:"alpha"`
+
+	// Beta The chance to say below at the share to act on.
+	Beta float64 `form:"beta" json:"beta"`
+
+	// Maximum The most plants looked at; there it is decided all the same.
+	Maximum int `form:"maximum" json:"maximum"`
 }
 
 // ListSuppliersParams defines parameters for ListSuppliers.
@@ -2854,12 +3017,21 @@ type ServerInterface interface {
 	// PutSite Create, repeat or (with If-Match) correct.
 	// (PUT /sites/{id})
 	PutSite(ctx echo.Context, id ID, params PutSiteParams) error
+	// SumDegreeDays The degree-days of one day.
+	// (GET /sums/degree-days)
+	SumDegreeDays(ctx echo.Context, params SumDegreeDaysParams) error
+	// SumDifference The difference of two shares with its interval.
+	// (GET /sums/difference)
+	SumDifference(ctx echo.Context, params SumDifferenceParams) error
 	// SumProportion A share with its interval.
 	// (GET /sums/proportion)
 	SumProportion(ctx echo.Context, params SumProportionParams) error
 	// SumSampleSize Plants to look at to find an infestation.
 	// (GET /sums/sample-size)
 	SumSampleSize(ctx echo.Context, params SumSampleSizeParams) error
+	// SumStopLines With how many plants looked at one may stop and say below or above.
+	// (GET /sums/stop-lines)
+	SumStopLines(ctx echo.Context, params SumStopLinesParams) error
 	// ListSuppliers List suppliers.
 	// (GET /suppliers)
 	ListSuppliers(ctx echo.Context, params ListSuppliersParams) error
@@ -4500,6 +4672,105 @@ func (w *ServerInterfaceWrapper) PutSite(ctx echo.Context) error {
 	return err
 }
 
+// SumDegreeDays converts echo context to params.
+func (w *ServerInterfaceWrapper) SumDegreeDays(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params SumDegreeDaysParams
+	// ------------- Required query parameter "minimum" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "minimum", ctx.QueryParams(), &params.Minimum, runtime.BindQueryParameterOptions{Type: "number", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter minimum: %s", err))
+	}
+
+	// ------------- Required query parameter "maximum" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "maximum", ctx.QueryParams(), &params.Maximum, runtime.BindQueryParameterOptions{Type: "number", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter maximum: %s", err))
+	}
+
+	// ------------- Required query parameter "lower" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "lower", ctx.QueryParams(), &params.Lower, runtime.BindQueryParameterOptions{Type: "number", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter lower: %s", err))
+	}
+
+	// ------------- Optional query parameter "upper" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "upper", ctx.QueryParams(), &params.Upper, runtime.BindQueryParameterOptions{Type: "number", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter upper: %s", err))
+	}
+
+	// ------------- Optional query parameter "method" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "method", ctx.QueryParams(), &params.Method, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter method: %s", err))
+	}
+
+	// ------------- Optional query parameter "unit" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "unit", ctx.QueryParams(), &params.Unit, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter unit: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.SumDegreeDays(ctx, params)
+	return err
+}
+
+// SumDifference converts echo context to params.
+func (w *ServerInterfaceWrapper) SumDifference(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params SumDifferenceParams
+	// ------------- Required query parameter "examined_a" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "examined_a", ctx.QueryParams(), &params.ExaminedA, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter examined_a: %s", err))
+	}
+
+	// ------------- Required query parameter "infested_a" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "infested_a", ctx.QueryParams(), &params.InfestedA, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter infested_a: %s", err))
+	}
+
+	// ------------- Required query parameter "examined_b" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "examined_b", ctx.QueryParams(), &params.ExaminedB, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter examined_b: %s", err))
+	}
+
+	// ------------- Required query parameter "infested_b" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "infested_b", ctx.QueryParams(), &params.InfestedB, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter infested_b: %s", err))
+	}
+
+	// ------------- Optional query parameter "confidence_percent" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "confidence_percent", ctx.QueryParams(), &params.ConfidencePercent, runtime.BindQueryParameterOptions{Type: "number", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter confidence_percent: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.SumDifference(ctx, params)
+	return err
+}
+
 // SumProportion converts echo context to params.
 func (w *ServerInterfaceWrapper) SumProportion(ctx echo.Context) error {
 	var err error
@@ -4575,6 +4846,52 @@ func (w *ServerInterfaceWrapper) SumSampleSize(ctx echo.Context) error {
 
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.SumSampleSize(ctx, params)
+	return err
+}
+
+// SumStopLines converts echo context to params.
+func (w *ServerInterfaceWrapper) SumStopLines(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params SumStopLinesParams
+	// ------------- Required query parameter "acceptable_percent" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "acceptable_percent", ctx.QueryParams(), &params.AcceptablePercent, runtime.BindQueryParameterOptions{Type: "number", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter acceptable_percent: %s", err))
+	}
+
+	// ------------- Required query parameter "action_percent" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "action_percent", ctx.QueryParams(), &params.ActionPercent, runtime.BindQueryParameterOptions{Type: "number", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter action_percent: %s", err))
+	}
+
+	// ------------- Required query parameter "alpha" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "alpha", ctx.QueryParams(), &params.Alpha, runtime.BindQueryParameterOptions{Type: "number", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter alpha: %s", err))
+	}
+
+	// ------------- Required query parameter "beta" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "beta", ctx.QueryParams(), &params.Beta, runtime.BindQueryParameterOptions{Type: "number", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter beta: %s", err))
+	}
+
+	// ------------- Required query parameter "maximum" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "maximum", ctx.QueryParams(), &params.Maximum, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter maximum: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.SumStopLines(ctx, params)
 	return err
 }
 
@@ -5091,5 +5408,8 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.POST(options.BaseURL+"/outbox", wrapper.SendOutbox, options.OperationMiddlewares["sendOutbox"]...)
 	router.GET(options.BaseURL+"/sums/sample-size", wrapper.SumSampleSize, options.OperationMiddlewares["sumSampleSize"]...)
 	router.GET(options.BaseURL+"/sums/proportion", wrapper.SumProportion, options.OperationMiddlewares["sumProportion"]...)
+	router.GET(options.BaseURL+"/sums/difference", wrapper.SumDifference, options.OperationMiddlewares["sumDifference"]...)
+	router.GET(options.BaseURL+"/sums/stop-lines", wrapper.SumStopLines, options.OperationMiddlewares["sumStopLines"]...)
+	router.GET(options.BaseURL+"/sums/degree-days", wrapper.SumDegreeDays, options.OperationMiddlewares["sumDegreeDays"]...)
 
 }

@@ -3,28 +3,43 @@ import { useEffect, useRef } from 'preact/hooks';
 
 import { notify, Toasts } from './notice';
 import { problemText, toProblem } from '../problem';
-import { Link, useRoute } from '../router';
+import { Link, useRoute, withQuery } from '../router';
 import { selectedSite, serverNow, session, signOut } from '../session';
 import { format, words } from '../words';
-import { DockIcon, SetupIcon, TrendsIcon, WalkIcon, Wordmark } from './icons';
+import { DockIcon, SetupIcon, SignInIcon, SumsIcon, TrendsIcon, WalkIcon, Wordmark } from './icons';
 import { LanguageSwitch } from './language-switch';
 import { SiteChooser } from './site-chooser';
 
-const places: readonly { to: string; key: 'dock' | 'walk' | 'trends' | 'setup'; icon: () => JSX.Element }[] = [
+interface Place {
+  to: string;
+  key: 'dock' | 'walk' | 'trends' | 'setup' | 'sums' | 'signIn';
+  icon: () => JSX.Element;
+  /** Only where there is room; on a phone it stands in the foot instead. */
+  aside?: true;
+}
+
+const places: readonly Place[] = [
   { to: '/dock', key: 'dock', icon: DockIcon },
   { to: '/walk', key: 'walk', icon: WalkIcon },
   { to: '/trends', key: 'trends', icon: TrendsIcon },
   { to: '/setup', key: 'setup', icon: SetupIcon },
+  { to: '/sums', key: 'sums', icon: SumsIcon, aside: true },
+];
+
+const openPlaces: readonly Place[] = [
+  { to: '/sums', key: 'sums', icon: SumsIcon },
+  { to: '/sign-in', key: 'signIn', icon: SignInIcon },
 ];
 
 function Navigation() {
-  const { path } = useRoute();
+  const { path, query } = useRoute();
+  const address = query.size > 0 ? `${path}?${query.toString()}` : path;
   return (
     <nav class="navigation" aria-label={words.value.common.navigation}>
       <ul>
-        {places.map(({ to, key, icon: Icon }) => (
-          <li key={to}>
-            <Link to={to} aria-current={path === to ? 'page' : path.startsWith(`${to}/`) ? 'true' : undefined}>
+        {(session.value ? places : openPlaces).map(({ to, key, icon: Icon, aside }) => (
+          <li key={to} class={aside && 'navigation-aside'}>
+            <Link to={key === 'signIn' ? withQuery(to, { to: address }) : to} aria-current={path === to ? 'page' : path.startsWith(`${to}/`) ? 'true' : undefined}>
               <Icon />
               <span>{words.value[key].title}</span>
             </Link>
@@ -54,6 +69,11 @@ function Foot() {
           {common.signOut}
         </button>
       </p>
+      <p class="foot-sums">
+        <Link to="/sums" class="btn btn-quiet">
+          {words.value.sums.title}
+        </Link>
+      </p>
       {who.demo && (
         <p>
           {common.demoClock(format.value.moment(serverNow(), zone))} · {common.demoNote}
@@ -74,7 +94,7 @@ export function Frame({ children }: { children: ComponentChildren }) {
         <Link to="/" class="wordmark" aria-label={words.value.common.name}>
           <Wordmark />
         </Link>
-        <SiteChooser />
+        {session.value && <SiteChooser />}
         <LanguageSwitch />
       </header>
       <Navigation />

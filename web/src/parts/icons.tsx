@@ -49,6 +49,26 @@ export function SetupIcon() {
   );
 }
 
+/** A tally of five. */
+export function SumsIcon() {
+  return (
+    <Icon>
+      <path d="M6 5v14M10 5v14M14 5v14M18 5v14" />
+      <path d="m3 17 18-10" />
+    </Icon>
+  );
+}
+
+/** In through a door. */
+export function SignInIcon() {
+  return (
+    <Icon>
+      <path d="M11 4h8v16h-8" />
+      <path d="M3 12h11M10.5 8l4 4-4 4" />
+    </Icon>
+  );
+}
+
 /** The name with its mark: plants on a bench. */
 export function Wordmark() {
   return (

@@ -4,6 +4,7 @@ import { Button, Form, TextField } from '../parts';
 import { Wordmark } from '../parts/icons';
 import { LanguageSwitch } from '../parts/language-switch';
 import { problemText, toProblem } from '../problem';
+import { Link } from '../router';
 import { signIn } from '../session';
 import { words } from '../words';
 
@@ -48,6 +49,11 @@ export default function SignIn({ expired = false }: { expired?: boolean }) {
           {busy ? said.submitting : said.submit}
         </Button>
       </Form>
+      {!expired && (
+        <p class="quiet">
+          <Link to="/sums">{words.value.sums.title}</Link> · {said.sums}
+        </p>
+      )}
     </main>
   );
 }

@@ -68,6 +68,7 @@ export async function everyPage(api: APIRequestContext): Promise<[name: string, 
     ['setup-limits', '/setup/limits'],
     ['setup-accounts', '/setup/accounts'],
     ['setup-tokens', '/setup/tokens'],
+    ['sums', '/sums'],
     ['no-such-page', '/no-such-page'],
   ];
 }

@@ -64,7 +64,8 @@ describe('every page on a phone and at a desk, in English and Spanish, has no fa
     await watched.page.context().close();
   });
 
-  test.each(people)('as %s', async (person) => {
+  // At once: each waits for the server now and then, and pages draw in processes of their own.
+  test.concurrent.each(people)('as %s', async (person) => {
     const watched = await openPage(browser, sizes.phone);
     const { page } = watched;
     await signIn(page, person);

@@ -7,4 +7,5 @@ export const signIn = {
   submitting: 'Signing in …',
   wrong: 'Email or password is not right.',
   tooMany: 'Too many tries. Wait a minute, then try again.',
+  sums: 'for everybody, without signing in',
 };

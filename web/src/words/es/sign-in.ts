@@ -9,4 +9,5 @@ export const signIn: typeof en = {
   submitting: 'Iniciando sesión …',
   wrong: 'El correo o la contraseña no son correctos.',
   tooMany: 'Demasiados intentos. Espere un minuto e inténtelo de nuevo.',
+  sums: 'para todos, sin iniciar sesión',
 };
