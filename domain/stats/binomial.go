@@ -2,7 +2,7 @@ package stats
 
 import "math"
 
-// ReasonSampleTooLarge: more than LargestCount units would be needed.
+// ReasonSampleTooLarge says that more than LargestCount units would be needed.
 const ReasonSampleTooLarge Reason = "sample_too_large"
 
 // SampleSizeToDetectWithoutLot is [SampleSizeToDetect] for a lot far larger than

@@ -1,4 +1,4 @@
-import type { Browser } from 'playwright-core';
+import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 
 import { everyPage } from './addresses';
@@ -20,6 +20,12 @@ async function speak({ page }: Watched, language: (typeof languages)[number]): P
   if ((await page.locator('html').getAttribute('lang')) === language) return;
   await page.getByRole('button', { name: language === 'es' ? 'Español' : 'English' }).click();
   await page.locator(`html[lang=${language}]`).waitFor();
+}
+
+/** Whether the page says that it does not exist, or that it could not be shown. */
+async function notThere(page: Page): Promise<boolean> {
+  const missing = page.getByRole('heading', { level: 1, name: /^(There is no such page|Esa página no existe)$/ });
+  return (await missing.count()) + (await page.locator('main [role=alert].notice').count()) > 0;
 }
 
 interface View {
@@ -73,6 +79,7 @@ describe('every page on a phone and at a desk, in English and Spanish, has no fa
     for (const [name, address] of await everyPage(page.request)) {
       await page.goto(address);
       await settled(watched);
+      if ((await notThere(page)) !== (name === 'no-such-page')) wrong.push(`${person}-${name}: ${address} shows: ${await page.locator('main').innerText()}`);
       wrong.push(...(await look(watched, `${person}-${name}`, viewsOf(person))));
     }
     expect(wrong).toEqual([]);
