@@ -4,7 +4,7 @@ import "math"
 
 // FisherTest is the outcome of the exact test of two shares, given how many were
 // examined in each group and how many were infested in all. Chances from 0 to 1;
-// 0 when smaller than the smallest float.
+// below some 1e-300 they are given as 0.
 type FisherTest struct {
 	// P is two-sided: the chance of all tables that are as likely as the observed
 	// one or less likely.
@@ -72,19 +72,23 @@ func (t fixedMargins) up(x int) float64 {
 	return float64(t.infested-x) / float64(x+1) * float64(t.drawn-x) / float64(t.rest-t.infested+x+1)
 }
 
+// vanished is where a term no longer counts. Below it floats lose their digits, and
+// the smallest one times 0.9 is itself again, so that the walk would not end.
+const vanished = 1e-307
+
 // walk visits the terms from the likeliest outwards until they vanish: at most
-// some 39 standard deviations to either side, under a million steps in all.
+// some 38 standard deviations to either side, under a million steps in all.
 func (t fixedMargins) walk(visit func(x int, term float64)) {
 	least, most := t.ends()
 	mode := t.likeliest()
 	visit(mode, 1)
 	term := 1.0
-	for x := mode; x < most && term > 0; x++ {
+	for x := mode; x < most && term > vanished; x++ {
 		term *= t.up(x)
 		visit(x+1, term)
 	}
 	term = 1.0
-	for x := mode; x > least && term > 0; x-- {
+	for x := mode; x > least && term > vanished; x-- {
 		term /= t.up(x - 1)
 		visit(x-1, term)
 	}

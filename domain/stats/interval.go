@@ -41,7 +41,9 @@ func clopperPearsonLower(p Proportion, tail float64) float64 {
 	case p.Examined:
 		return math.Exp(math.Log(tail) / float64(p.Examined))
 	}
-	return betaQuantile(float64(p.Infested), float64(p.Examined-p.Infested)+1, tail)
+	// The limit never lies above the share; with millions of units the library's
+	// beta function is too coarse to say so.
+	return math.Min(betaQuantile(float64(p.Infested), float64(p.Examined-p.Infested)+1, tail), p.share())
 }
 
 // Jeffreys is the equal-tailed posterior interval under the prior Beta(1/2, 1/2),

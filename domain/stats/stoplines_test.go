@@ -107,6 +107,27 @@ func TestACountOnALineHasMetIt(t *testing.T) {
 	require.Equal(t, 3.0, average, "half stop at 2, half at 4")
 }
 
+// For p against 1-p with risks of 1/(1+((1-p)/p)^m) the slope is 1/2 and the
+// intercepts are m/2, worked out by hand; in binary many of these fall short of
+// the line they lie on.
+func TestACountOnALineHasMetItInSpiteOfRounding(t *testing.T) {
+	t.Parallel()
+	for _, p := range []float64{0.1, 0.2, 0.3, 0.4, 0.45} {
+		for m := 1; m <= 4; m++ {
+			risk := 1 / (1 + math.Pow((1-p)/p, float64(m)))
+			got, err := stats.NewStopLines(p, 1-p, risk, risk, 40)
+			require.NoError(t, err)
+			for _, line := range got.Lines {
+				want := stats.StopLine{Examined: line.Examined, BelowIfAtMost: -1, AboveIfAtLeast: line.Examined + 1}
+				if line.Examined >= m {
+					want.BelowIfAtMost, want.AboveIfAtLeast = (line.Examined-m)/2, (line.Examined+m+1)/2
+				}
+				require.Equal(t, want, line, "%v, %d", p, m)
+			}
+		}
+	}
+}
+
 // Every sequence of finds is walked in exact fractions.
 func TestOperatingAgreesWithEverySequenceInExactFractions(t *testing.T) {
 	t.Parallel()

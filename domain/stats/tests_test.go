@@ -153,6 +153,21 @@ func TestFisherAgreesWithExactFractions(t *testing.T) {
 	})
 }
 
+// With a thousand million in each group the exact test is the normal one: the
+// reference is Pearson's chi-square with Yates's correction, (|z| - 1/2) in counts.
+func TestFisherIsRightForTheLargestCounts(t *testing.T) {
+	t.Parallel()
+	const n, x, more = stats.LargestCount, 500_000_000, 50_000
+	got, err := stats.FisherExact(stats.Proportion{Examined: n, Infested: x}, stats.Proportion{Examined: n, Infested: x + 2*more})
+	require.NoError(t, err)
+	z := (more - 0.5) / math.Sqrt(n/8.)
+	require.InEpsilon(t, math.Erfc(z/math.Sqrt2), got.P, 1e-4)
+	require.InEpsilon(t, math.Erfc(z/math.Sqrt2)/2, got.Less, 1e-4)
+	far, err := stats.FisherExact(stats.Proportion{Examined: n}, stats.Proportion{Examined: n, Infested: n})
+	require.NoError(t, err)
+	require.Equal(t, stats.FisherTest{Greater: 1}, far)
+}
+
 func TestBenjaminiHochbergAgreesWithThePaper(t *testing.T) {
 	t.Parallel()
 	type fileCase struct {
