@@ -59,7 +59,11 @@ func jeffreysLower(p Proportion, tail float64) float64 {
 	if p.Infested == 0 {
 		return 0
 	}
-	return betaQuantile(float64(p.Infested)+0.5, float64(p.Examined-p.Infested)+0.5, tail)
+	lower := betaQuantile(float64(p.Infested)+0.5, float64(p.Examined-p.Infested)+0.5, tail)
+	if tail <= 0.25 {
+		lower = math.Min(lower, p.share()) // as for Clopper and Pearson
+	}
+	return lower
 }
 
 // ModifiedJeffreys is [Jeffreys] with its edges moved so that coverage does not
