@@ -42,8 +42,8 @@ var mayImport = map[string][]string{
 	"domain/scouting":   {"domain", "domain/stats", "domain/stock"},
 	"domain/arrival":    {"domain", "domain/stats", "domain/stock", "domain/scouting"}, // an arrival is looked at with the words of scouting
 	"domain/control":    {"domain", "domain/stats", "domain/stock"},
-	"domain/trend":      {"domain", "domain/stats", "domain/stock", "domain/arrival", "domain/scouting", "domain/control"},
-	"domain/advice":     {"domain", "domain/stats", "domain/stock", "domain/trend"},
+	"domain/trend":      {"domain", "domain/stats", "domain/stock", "domain/arrival", "domain/scouting", "domain/control", "gonum.org/v1/gonum"},
+	"domain/advice":     {"domain", "domain/stats", "domain/stock", "domain/trend", "gonum.org/v1/gonum"},
 	"domain/simulation": append([]string{"domain/stats"}, domainExceptSimulation...),
 }
 
@@ -54,6 +54,10 @@ var domainExceptSimulation = []string{
 // closedToDomain are the parts of the standard library that reach outside the
 // process. The domain is given what they would bring.
 var closedToDomain = []string{"net", "os", "database", "log", "syscall", "unsafe", "plugin", "runtime", "crypto/rand", "math/rand"}
+
+// drawsFromSeeds are the parts of the domain that draw at random, from seeds that
+// they are given or that are recorded.
+var drawsFromSeeds = []string{"domain/simulation", "domain/scouting"}
 
 type goPackage struct {
 	ImportPath string
@@ -136,7 +140,7 @@ func mayUse(name, imported string, allowed []string, standard map[string]bool) b
 		if !inDomain(name) {
 			return true
 		}
-		if name == "domain/simulation" && imported == "math/rand/v2" {
+		if slices.Contains(drawsFromSeeds, name) && imported == "math/rand/v2" {
 			return true // for a seeded source of its own; the shared one is caught in the source text
 		}
 		return !slices.ContainsFunc(closedToDomain, func(closed string) bool { return within(imported, closed) })

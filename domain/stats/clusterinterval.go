@@ -63,6 +63,30 @@ func (c Clusters) interval(icc, confidence float64, lower func(x, free, tail flo
 	}, nil
 }
 
+// WilsonOfShare is Wilson's interval for a share, 0 to 1, found as if by examining
+// an effective number of units one by one, above 0 and not always whole.
+// Confidence is above 0 and below 1. Errors are [domain.Faults].
+// Wilson (1927); on effective sample sizes as for [Clusters.Interval].
+func WilsonOfShare(share, effective, confidence float64) (Interval, error) {
+	var args arguments
+	if !(share >= 0 && share <= 1) {
+		args.Add("/share", CodeOutOfRange, "is %v, must be from 0 to 1", share)
+	}
+	if !(effective > 0 && effective <= LargestCount) {
+		args.Add("/effective", CodeOutOfRange, "is %v, must be above 0 and at most %d", effective, LargestCount)
+	}
+	args.confidence(confidence)
+	if err := args.Err(); err != nil {
+		return Interval{}, err
+	}
+	x, free := share*effective, (1-share)*effective
+	tail := (1 - confidence) / 2
+	return Interval{
+		Lower: math.Min(scoreLower(x, free, tail), share),
+		Upper: math.Max(1-scoreLower(free, x, tail), share),
+	}, nil
+}
+
 // scoreLower is Wilson's lower limit for counts that need not be whole.
 func scoreLower(x, free, tail float64) float64 {
 	if x == 0 {

@@ -1,6 +1,9 @@
 package stats
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // IntraCluster says how alike units of one cluster are.
 type IntraCluster struct {
@@ -47,18 +50,54 @@ func IntraClusterCorrelation(groups [][]Proportion) (IntraCluster, error) {
 		return IntraCluster{}, err
 	}
 
+	spreads := make([]ClusterSpread, len(groups))
+	for i, group := range groups {
+		for _, p := range group {
+			spreads[i].Add(p)
+		}
+	}
+	return CorrelationOf(spreads), nil
+}
+
+// ClusterSpread is how the units of one group of clusters are spread over them:
+// sums over the clusters in which something was examined, so that they can be
+// formed where the clusters are kept.
+type ClusterSpread struct {
+	Clusters, Examined, Infested int
+	ExaminedSquared              float64 // Σ n²
+	InfestedSquaredPerExamined   float64 // Σ x²/n
+}
+
+// Add takes one more cluster in; one without units adds nothing.
+func (s *ClusterSpread) Add(p Proportion) {
+	if p.Examined <= 0 {
+		return
+	}
+	n, x := float64(p.Examined), float64(p.Infested)
+	s.Clusters++
+	s.Examined += p.Examined
+	s.Infested += p.Infested
+	s.ExaminedSquared += n * n
+	s.InfestedSquaredPerExamined += x * (x / n)
+}
+
+// CorrelationOf is [IntraClusterCorrelation] from the sums of each group. The sums
+// are taken to be right: they are not checked.
+func CorrelationOf(groups []ClusterSpread) IntraCluster {
 	var result IntraCluster
 	var between, within, spread float64
-	for _, group := range groups {
-		whole := pooled(group)
-		for _, p := range group {
-			gap := p.share() - whole.share()
-			between += float64(p.Examined) * gap * gap
-			within += float64(p.Infested) * p.free().share()
-			spread += float64(p.Examined) * float64(whole.Examined-p.Examined) / float64(whole.Examined)
-			result.DegreesWithin += p.Examined - 1
+	for _, g := range groups {
+		if g.Clusters == 0 {
+			continue
 		}
-		result.DegreesBetween += max(0, len(group)-1)
+		n, x := float64(g.Examined), float64(g.Infested)
+		between += math.Max(0, g.InfestedSquaredPerExamined-x*(x/n))
+		within += math.Max(0, x-g.InfestedSquaredPerExamined)
+		if g.Clusters > 1 {
+			spread += n - g.ExaminedSquared/n
+		}
+		result.DegreesBetween += g.Clusters - 1
+		result.DegreesWithin += g.Examined - g.Clusters
 	}
 	if result.DegreesBetween > 0 {
 		result.MeanSquareBetween = between / float64(result.DegreesBetween)
@@ -72,17 +111,7 @@ func IntraClusterCorrelation(groups [][]Proportion) (IntraCluster, error) {
 		result.Correlation = (result.MeanSquareBetween - result.MeanSquareWithin) / total
 		result.Known = true
 	}
-	return result, nil
-}
-
-// pooled is all the units of several counts together.
-func pooled(counts []Proportion) Proportion {
-	var whole Proportion
-	for _, p := range counts {
-		whole.Examined += p.Examined
-		whole.Infested += p.Infested
-	}
-	return whole
+	return result
 }
 
 func (a *arguments) eachProportion(path string, counts []Proportion) {

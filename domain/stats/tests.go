@@ -216,3 +216,13 @@ func BenjaminiHochberg(p []float64) ([]float64, error) {
 	}
 	return adjusted, nil
 }
+
+// pooled is all the units of several counts together.
+func pooled(counts []Proportion) Proportion {
+	var whole Proportion
+	for _, p := range counts {
+		whole.Examined += p.Examined
+		whole.Infested += p.Infested
+	}
+	return whole
+}

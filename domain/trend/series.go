@@ -42,10 +42,17 @@ type Counts struct {
 	InDoubt   int // looks among them with a doubt that nobody has settled
 }
 
-// Point is one week of a series: the counts, their ratio and its interval.
+// Point is one week of a series: the counts, the share and its interval.
 type Point struct {
 	Counts
 	Percent, LowerPercent, UpperPercent float64
+
+	Design       bool    // the interval takes account of blocks; otherwise it is Wilson's
+	Weighted     bool    // the share is weighted by the plants standing
+	DesignEffect float64 // the variance over that of plants drawn one by one
+	Effective    float64 // as many plants drawn one by one would tell as much
+
+	StandingPlants, StandingBlocks int // of the group, looked at or not; 0 when not known
 }
 
 // PointOf gives the share of infested plants of a week with Wilson's interval at
@@ -55,5 +62,8 @@ func PointOf(c Counts) (Point, error) {
 	if err != nil {
 		return Point{}, fmt.Errorf("week of %s: %w", c.WeekStart, err)
 	}
-	return Point{c, 100 * float64(c.Infested) / float64(c.Plants), 100 * interval.Lower, 100 * interval.Upper}, nil
+	return Point{
+		Counts: c, Percent: 100 * float64(c.Infested) / float64(c.Plants), LowerPercent: 100 * interval.Lower, UpperPercent: 100 * interval.Upper,
+		DesignEffect: 1, Effective: float64(c.Plants),
+	}, nil
 }
