@@ -2,7 +2,6 @@ package advice
 
 import (
 	"benchtrail/domain"
-	"benchtrail/domain/stats"
 	"benchtrail/domain/trend"
 )
 
@@ -53,10 +52,7 @@ func Judge(points []trend.Point, limits []Threshold, today domain.Date) Answer {
 		a.Standing = Above
 	default:
 		a.Standing = TooClose
-		p := stats.Proportion{Examined: a.Point.Plants, Infested: a.Point.Infested}
-		if n, ok := stats.ExaminedToSettle(p, limit.Percent/100, trend.Confidence); ok {
-			a.MorePlants = n - a.Point.Plants
-		}
+		_, a.MorePlants = morePlants(a.Point, limit.Percent)
 	}
 	return a
 }
