@@ -17,6 +17,7 @@ const usage = `benchtrail follows every shipment of plant cuttings from the dock
   benchtrail demo     serve an invented season to try things on, on this machine only
   benchtrail migrate  bring the database up to date
   benchtrail account  make an organisation with its first owner
+  benchtrail trial    measure plan, estimates, forecast and advice on invented seasons
   benchtrail version  say which version this is
 
   --listen host:port  the address to serve on
@@ -48,6 +49,10 @@ func run(ctx context.Context, args []string, getenv func(string) string, stdin i
 	if command == "account" {
 		account.register(flags)
 	}
+	var trial trialFlags
+	if command == "trial" {
+		trial.register(flags)
+	}
 	if err := flags.Parse(rest); err != nil {
 		if errors.Is(err, flag.ErrHelp) {
 			return nil
@@ -67,6 +72,8 @@ func run(ctx context.Context, args []string, getenv func(string) string, stdin i
 		return migrate(ctx, cfg, log, stdout)
 	case "account":
 		return makeAccount(ctx, cfg, log, account, stdin, stdout)
+	case "trial":
+		return runTrial(ctx, trial, stdout, stderr)
 	case "version":
 		_, err := fmt.Fprintln(stdout, "benchtrail", version)
 		return err
