@@ -4,6 +4,7 @@
 package api
 
 import (
+	"compress/gzip"
 	"io"
 	"log/slog"
 	"net/http"
@@ -37,6 +38,10 @@ type server struct {
 }
 
 const base = "/api/v1"
+
+// smallestPacked is the size, in bytes, from which an answer is worth compressing:
+// below it goes in one packet anyway.
+const smallestPacked = 1400
 
 // longestRequest is when a request is given up; whoever asked may try again.
 const longestRequest = 30 * time.Second
@@ -72,7 +77,8 @@ func New(d Deps) (http.Handler, error) {
 	)
 	e.GET("/healthz", s.health)
 	e.GET("/readyz", s.ready)
-	group := e.Group(base, noStore, s.limitSums, s.signedIn, s.checkAddress)
+	packed := middleware.GzipWithConfig(middleware.GzipConfig{Level: gzip.BestSpeed, MinLength: smallestPacked})
+	group := e.Group(base, packed, noStore, s.limitSums, s.signedIn, s.checkAddress)
 	group.GET("/openapi.yaml", func(c echo.Context) error { return c.Blob(http.StatusOK, "application/yaml", contractYAML) })
 	wire.RegisterHandlers(group, s)
 	e.RouteNotFound(base+"/*", func(echo.Context) error { return echo.NewHTTPError(http.StatusNotFound) })

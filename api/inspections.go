@@ -123,7 +123,7 @@ func verdictToWire(r store.Record[arrival.Verdict]) wire.Verdict {
 	x := r.Value
 	return wire.Verdict{
 		ID: r.ID, Version: r.Version, RecordedAt: r.RecordedAt, RecordedBy: author(r.RecordedBy),
-		InspectionID: x.InspectionID, Decision: wire.Decision(x.Decision), Plants: x.Plants, Because: x.Because, WithdrawnBecause: x.Withdrawn,
+		InspectionID: x.InspectionID, Decision: wire.VerdictDecision(x.Decision), Plants: x.Plants, Because: x.Because, WithdrawnBecause: x.Withdrawn,
 		LotID: x.LotID, SiteID: x.SiteID, Suggested: wire.VerdictSuggested(x.Suggested),
 	}
 }

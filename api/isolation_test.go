@@ -47,6 +47,7 @@ func newFirstborn(c *caller) firstborn {
 		"organism_id": f.organism, "crop_id": f.crop, "house_id": f.house, "from_on": "2026-08-01", "to_on": "2026-12-01", "percent": 5,
 		"effect": "act", "source": mark,
 	})
+	add("decisions", f.decision(mark))
 	for nouns, id := range map[string]string{
 		"sites": f.site, "houses": f.house, "sections": f.section, "blocks": f.block, "shipments": f.shipment, "lots": f.lot,
 		"suppliers": f.supplier, "farms": f.farm, "crops": f.crop, "cultivars": f.cultivar, "seasons": f.season,
@@ -62,6 +63,7 @@ func newFirstborn(c *caller) firstborn {
 	add("accounts", account)
 	f.siteOwn = []string{
 		"sites", "houses", "sections", "blocks", "shipments", "lots", "movements", "inspections", "verdicts", "looks", "thresholds",
+		"decisions",
 	}
 	return f
 }
@@ -315,6 +317,7 @@ func TestAPersonOfOneSiteCannotPointIntoAnother(t *testing.T) {
 		{"inspections", "/lot_id", f.inspection(57, 2)},
 		{"verdicts", "/inspection_id", object{"inspection_id": f.records["inspections"].id, "decision": "hold"}},
 		{"thresholds", "/house_id", f.records["thresholds"].body},
+		{"decisions", "/house_id", f.records["decisions"].body},
 	} {
 		refused := person.do(http.MethodPut, "/"+x.nouns+"/"+storetest.NewID(t).String(), x.body)
 		requireRefused(t, refused, http.StatusUnprocessableEntity, "invalid", x.pointer)
@@ -376,7 +379,7 @@ func TestRolesSayWhoMayWriteWhat(t *testing.T) {
 	may := map[string]string{
 		"sites": "owner", "accounts": "owner",
 		"houses": "owner, site owner", "sections": "owner, site owner", "blocks": "owner, site owner", "crops": "owner",
-		"seasons": "owner", "thresholds": "owner, site owner, grower",
+		"seasons": "owner", "thresholds": "owner, site owner, grower", "decisions": "owner, site owner, grower",
 	}
 	for who, person := range people {
 		for _, nouns := range slices.Sorted(maps.Keys(f.records)) {

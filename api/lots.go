@@ -28,7 +28,7 @@ func lotToWire(r store.Record[stock.Lot]) wire.Lot {
 		SupplierLotCode: x.SupplierLotCode, RootingStation: x.RootingStation, Form: wire.Form(x.Form), Plants: x.Plants, Code: x.Code,
 		Note: x.Note, WithdrawnBecause: x.Withdrawn,
 		SiteID: x.SiteID, SeasonID: x.SeasonID, CropID: x.CropID, SupplierID: x.SupplierID, ArrivedOn: x.ArrivedOn,
-		PlantsOnHand: x.PlantsOnHand, Verdict: wire.Decision(x.Verdict), Inspected: x.Inspected,
+		PlantsOnHand: x.PlantsOnHand, Verdict: wire.VerdictDecision(x.Verdict), Inspected: x.Inspected,
 	}
 }
 

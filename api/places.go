@@ -14,14 +14,28 @@ import (
 func siteToWire(r store.Record[place.Site]) wire.Site {
 	return wire.Site{
 		ID: r.ID, Version: r.Version, RecordedAt: r.RecordedAt, RecordedBy: author(r.RecordedBy),
-		Name: r.Value.Name, TimeZone: r.Value.TimeZone, Country: r.Value.Country,
+		Name: r.Value.Name, TimeZone: r.Value.TimeZone, Country: r.Value.Country, RoundRules: roundRulesToWire(r.Value.RoundRules),
+	}
+}
+
+func roundRulesFromWire(x wire.RoundRules) place.RoundRules {
+	return place.RoundRules{
+		CropPercent: x.CropPercent, BlocksPercent: x.BlocksPercent, PlantsPerBlockLeast: x.PlantsPerBlockLeast,
+		PlantsPerBlockMost: x.PlantsPerBlockMost, SecondsPerPlant: x.SecondsPerPlant, MinutesPerBlock: x.MinutesPerBlock,
+	}
+}
+
+func roundRulesToWire(x place.RoundRules) wire.RoundRules {
+	return wire.RoundRules{
+		CropPercent: x.CropPercent, BlocksPercent: x.BlocksPercent, PlantsPerBlockLeast: x.PlantsPerBlockLeast,
+		PlantsPerBlockMost: x.PlantsPerBlockMost, SecondsPerPlant: x.SecondsPerPlant, MinutesPerBlock: x.MinutesPerBlock,
 	}
 }
 
 // PutSite implements PUT /sites/{id}.
 func (s *server) PutSite(c echo.Context, id domain.ID, p wire.PutSiteParams) error {
 	from := func(id domain.ID, b wire.SiteBody) place.Site {
-		return place.Site{ID: id, Name: b.Name, TimeZone: b.TimeZone, Country: b.Country}
+		return place.Site{ID: id, Name: b.Name, TimeZone: b.TimeZone, Country: b.Country, RoundRules: roundRulesFromWire(b.RoundRules)}
 	}
 	return s.put(c, writerOf(s, whole, from, s.Store.PutSite, siteToWire), id, p.IfMatch)
 }

@@ -40,6 +40,8 @@ func Record(ctx context.Context, st *store.Store, a store.Actor, expected int, v
 		return record[wire.SeasonBody](ctx, a, x.ID, expected, x, seasonToWire, st.PutSeason)
 	case advice.Threshold:
 		return record[wire.ThresholdBody](ctx, a, x.ID, expected, x, thresholdToWire, st.PutThreshold)
+	case advice.Decision:
+		return record[wire.DecisionBody](ctx, a, x.ID, expected, x, decisionToWire, st.PutDecision)
 	case stock.Shipment:
 		return record[wire.ShipmentBody](ctx, a, x.ID, expected, x, shipmentToWire, st.PutShipment)
 	case stock.Lot:

@@ -9,7 +9,6 @@ import (
 	"benchtrail/api/store"
 	"benchtrail/domain"
 	"benchtrail/domain/advice"
-	"benchtrail/domain/stats"
 	"benchtrail/domain/trend"
 )
 
@@ -22,21 +21,54 @@ func (s *server) GetTrends(c echo.Context, p wire.GetTrendsParams) error {
 	if err != nil {
 		return err
 	}
+	var forecastOn domain.Date
+	if p.ForecastOn != "" {
+		if forecastOn, err = domain.ParseDate(p.ForecastOn); err != nil {
+			return err
+		}
+	}
+	samples := make([][]trend.Sample, len(found.Groups))
+	for i, g := range found.Groups {
+		samples[i] = g.Weeks
+	}
+	plain := p.Interval == wire.GetTrendsParamsIntervalWilson
+	read, err := trend.ReadAll(samples)
+	if err != nil {
+		return err
+	}
 	out := wire.Trends{
-		By: p.By, Interval: wire.TrendsInterval(stats.MethodWilson), ConfidencePercent: 100 * trend.Confidence,
-		AsOf: found.Today, Groups: make([]wire.TrendGroup, 0, len(found.Groups)), SeasonYear: found.Season.Year,
+		By: p.By, Interval: wire.TrendsIntervalDesign, ConfidencePercent: 100 * trend.Confidence,
+		AsOf: found.Today, Groups: make([]wire.TrendGroup, len(found.Groups)), SeasonYear: found.Season.Year,
+		BlockCorrelation: wire.BlockCorrelation{
+			Correlation: read.Correlation.Correlation, Known: read.Correlation.Known, Blocks: read.Correlation.Blocks,
+		},
+	}
+	if plain {
+		out.Interval = wire.TrendsIntervalWilson
 	}
 	if !found.Season.ID.IsZero() {
 		out.SeasonID, out.OrganismID = &found.Season.ID, &found.OrganismID
 	}
 	out.LeftOut.OnPurpose, out.LeftOut.Withdrawn = found.OnPurpose, found.Withdrawn
-	for _, g := range found.Groups {
-		group, err := groupToWire(g, limitsOf(g, found.Limits), found.Today)
-		if err != nil {
-			return err
+	contenders := make([]trend.Contender, len(found.Groups))
+	for i, g := range found.Groups {
+		contenders[i] = trend.Contender{Key: g.Key, Points: read.Groups[i].Points}
+		shown := read.Groups[i]
+		if plain {
+			if shown.Points, err = trend.Plainly(g.Weeks); err != nil {
+				return err
+			}
 		}
-		out.Groups = append(out.Groups, group)
+		out.Groups[i] = groupToWire(g, shown, limitsOf(g, found.Limits), found.Today, forecastOn)
 	}
+	compared, err := trend.Compare(contenders)
+	if err != nil {
+		return err
+	}
+	if compared.Foliage, err = foliageContrast(found.Groups, read.Correlation); err != nil {
+		return err
+	}
+	out.Comparison = comparisonToWire(compared)
 	return c.JSON(http.StatusOK, out)
 }
 
@@ -51,25 +83,72 @@ func limitsOf(g store.TrendGroup, limits []advice.Threshold) []advice.Threshold 
 	return of
 }
 
-func groupToWire(g store.TrendGroup, limits []advice.Threshold, today domain.Date) (wire.TrendGroup, error) {
-	points := make([]trend.Point, len(g.Weeks))
-	for i, week := range g.Weeks {
-		var err error
-		if points[i], err = trend.PointOf(week); err != nil {
-			return wire.TrendGroup{}, err
-		}
-	}
+func groupToWire(g store.TrendGroup, r trend.Reading, limits []advice.Threshold, today, forecastOn domain.Date) wire.TrendGroup {
 	return wire.TrendGroup{
 		Key: g.Key, Label: g.Label, SubLabel: g.SubLabel, Foliage: g.Foliage, Lots: g.Lots,
-		Points: each(points, pointToWire), Limits: each(limits, limitToWire), Answer: answerToWire(advice.Judge(points, limits, today)),
-	}, nil
+		Points: each(r.Points, pointToWire), Limits: each(limits, limitToWire), Answer: answerToWire(advice.Judge(r.Points, limits, today)),
+		Growth: growthToWire(r.Course.Growth()), Forecast: forecastToWire(r, limits, today, forecastOn),
+	}
+}
+
+func growthToWire(g trend.Growth) wire.Growth {
+	out := wire.Growth{Code: wire.GrowthCodeCannotSay, Weeks: g.Weeks, PlantsLookedAt: g.Plants}
+	if g.Known {
+		out.Code, out.OddsRatio, out.Lower, out.Upper = wire.GrowthCodeKnown, g.OddsRatio, g.Lower, g.Upper
+	}
+	return out
+}
+
+// mostAhead is the most weeks a forecast shows one by one.
+const mostAhead = 26
+
+// forecastToWire looks ahead week by week from the latest look to the day asked
+// for, or to the next limit's.
+func forecastToWire(r trend.Reading, limits []advice.Threshold, today, on domain.Date) wire.Forecast {
+	out := wire.Forecast{Code: wire.ForecastCodeCannotSay, Weeks: r.Course.Weeks(), PlantsLookedAt: r.Course.Plants()}
+	day, limit := advice.Horizon(limits, today)
+	if !on.IsZero() {
+		day = on
+		limit = advice.Reaching(limits, on)
+	}
+	if !limit.ID.IsZero() {
+		out.Limit = limitToWire(limit)
+	}
+	if !r.Course.Known() {
+		return out
+	}
+	latest := r.Course.LatestOn()
+	if day.Before(latest) {
+		day = latest
+	}
+	out.Code = wire.ForecastCodeKnown
+	for step := latest; step.Before(day) && len(out.Points) < mostAhead; step = step.AddDays(7) {
+		out.Points = append(out.Points, aheadToWire(r.Course.At(step)))
+	}
+	out.Points = append(out.Points, aheadToWire(r.Course.At(day)))
+	if !limit.ID.IsZero() {
+		chance := 100 * r.Course.ChanceOver(limit.Percent, day)
+		out.OverLimitPercent = &chance
+	}
+	return out
+}
+
+func aheadToWire(a trend.Ahead) wire.ForecastPoint {
+	return wire.ForecastPoint{
+		On: a.On, Percent: a.Percent, Lower50Percent: a.Lower50, Upper50Percent: a.Upper50, Lower90Percent: a.Lower90, Upper90Percent: a.Upper90,
+	}
 }
 
 func pointToWire(p trend.Point) wire.TrendPoint {
+	interval := wire.TrendPointIntervalWilson
+	if p.Design {
+		interval = wire.TrendPointIntervalDesign
+	}
 	return wire.TrendPoint{
 		Week: p.WeekStart.Week().String(), StartsOn: p.WeekStart, Looks: p.Looks, Blocks: p.Blocks, PlantsLookedAt: p.Plants,
 		InfestedPlants: p.Infested, InfestedPercent: p.Percent, LowerPercent: p.LowerPercent, UpperPercent: p.UpperPercent,
-		LooksInDoubt: p.InDoubt,
+		LooksInDoubt: p.InDoubt, Interval: interval, Weighted: p.Weighted, DesignEffect: p.DesignEffect,
+		StandingPlants: p.StandingPlants, StandingBlocks: p.StandingBlocks,
 	}
 }
 

@@ -27,9 +27,12 @@ const (
 		join (select *, row_number() over (order by id) as n from lot where code like 'B-%') l
 			on b.n % 160 = l.n % 160 or (b.n + 7) % 160 = l.n % 160
 		cross join generate_series(0, 10) week`
+	manyPlacements = `insert into placement select distinct organisation_id, lot_id, block_id, timestamptz '2026-06-20 08:00Z',
+		null::timestamptz, 300, site_id from tally where lot_id is not null`
 )
 
-// Reading the trends of a season, as a ratio to the bare sum over its tallies.
+// Reading the trends of a season with growth and forecast, as a ratio to the bare
+// sum over its tallies.
 func BenchmarkTrendsOfASeasonByLot(b *testing.B) {
 	st, f, owner, organism := filledForBench(b)
 	for sql, id := range map[string]domain.ID{manyLots: f.Lot, manyBlocks: f.Block} {
@@ -37,6 +40,8 @@ func BenchmarkTrendsOfASeasonByLot(b *testing.B) {
 		require.NoError(b, err)
 	}
 	_, err := owner.Exec(b.Context(), manyTallies, organism.String())
+	require.NoError(b, err)
+	_, err = owner.Exec(b.Context(), manyPlacements)
 	require.NoError(b, err)
 	_, err = owner.Exec(b.Context(), `analyze`)
 	require.NoError(b, err)
@@ -52,6 +57,15 @@ func BenchmarkTrendsOfASeasonByLot(b *testing.B) {
 		found, err := st.Trends(b.Context(), f.Owner, store.TrendQuery{By: trend.ByLot, OrganismID: organism})
 		require.NoError(b, err)
 		require.GreaterOrEqual(b, len(found.Groups), 160)
+		samples := make([][]trend.Sample, len(found.Groups))
+		for i, g := range found.Groups {
+			samples[i] = g.Weeks
+		}
+		read, err := trend.ReadAll(samples)
+		require.NoError(b, err)
+		for _, g := range read.Groups {
+			_ = g.Course.At(found.Today.AddDays(21))
+		}
 	}
 	report(b, perBare)
 }

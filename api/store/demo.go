@@ -59,8 +59,12 @@ func MarkDemo(ctx context.Context, owner *pgx.Conn, now, at time.Time) error {
 	return tx.Commit(ctx)
 }
 
-// MarkFilled notes that the demo's season is all there.
+// MarkFilled notes that the demo's season is all there, and lets Postgres count its
+// rows at once: until it has, it plans the first questions as if there were few.
 func MarkFilled(ctx context.Context, owner *pgx.Conn) error {
+	if _, err := owner.Exec(ctx, `analyze`); err != nil {
+		return fmt.Errorf("count the demo's rows: %w", err)
+	}
 	if _, err := owner.Exec(ctx, `update installation set demo_filled = true where demo`); err != nil {
 		return fmt.Errorf("mark the demo filled: %w", err)
 	}

@@ -15,8 +15,16 @@ import (
 
 func siteTable() table[place.Site] {
 	return table[place.Site]{
-		name: "site", columns: `t.id, t.name, t.time_zone, t.country`,
-		fields: func(s *place.Site) []any { return []any{&s.ID, &s.Name, &s.TimeZone, &s.Country} },
+		name: "site",
+		columns: `t.id, t.name, t.time_zone, t.country, coalesce(t.round_crop_percent, 0), coalesce(t.round_blocks_percent, 0),
+			coalesce(t.round_plants_least, 0), coalesce(t.round_plants_most, 0), coalesce(t.round_seconds_per_plant, 0), t.round_minutes_per_block`,
+		fields: func(s *place.Site) []any {
+			r := &s.RoundRules
+			return []any{
+				&s.ID, &s.Name, &s.TimeZone, &s.Country, &r.CropPercent, &r.BlocksPercent,
+				&r.PlantsPerBlockLeast, &r.PlantsPerBlockMost, &r.SecondsPerPlant, &r.MinutesPerBlock,
+			}
+		},
 	}
 }
 
@@ -36,8 +44,21 @@ func (s *Store) PutSite(ctx context.Context, a Actor, p Put, site place.Site) (S
 		if stuck {
 			return st.id, domain.Faults{{Path: "/time_zone", Code: "not_changeable", Detail: "shipments and looks of this site are already dated in its time zone"}}
 		}
-		return st.id, upsert(ctx, tx, st, "site", "name, time_zone, country", site.Name, site.TimeZone, site.Country)
+		r := site.RoundRules
+		return st.id, upsert(ctx, tx, st, "site",
+			`name, time_zone, country, round_crop_percent, round_blocks_percent, round_plants_least, round_plants_most,
+			round_seconds_per_plant, round_minutes_per_block`,
+			site.Name, site.TimeZone, site.Country, said(r.CropPercent), said(r.BlocksPercent), said(r.PlantsPerBlockLeast),
+			said(r.PlantsPerBlockMost), said(r.SecondsPerPlant), r.MinutesPerBlock)
 	})
+}
+
+// said gives nil for a number that was left out.
+func said[T int | float64](x T) *T {
+	if x == 0 {
+		return nil
+	}
+	return &x
 }
 
 // Site reads a site.

@@ -13,6 +13,19 @@ type Site struct {
 	Name     string
 	TimeZone string // IANA name, such as America/Chicago
 	Country  string // ISO 3166-1 alpha-2, or empty
+
+	RoundRules RoundRules
+}
+
+// RoundRules are what the people of a site ask of a round of scouting. What is
+// zero, or nil, they leave to common practice.
+type RoundRules struct {
+	CropPercent         float64 // of the plants of a house
+	BlocksPercent       float64 // of its blocks
+	PlantsPerBlockLeast int
+	PlantsPerBlockMost  int
+	SecondsPerPlant     float64
+	MinutesPerBlock     *float64 // on the way; 0 is an answer
 }
 
 // Check gives everything wrong with the site as domain.Faults, or nil.
@@ -21,6 +34,10 @@ func (s Site) Check() error {
 	f.Need(s.Name != "", "/name")
 	if _, err := s.Location(); err != nil {
 		f.Add("/time_zone", "unknown_time_zone", "%q is not the name of a time zone, such as America/Chicago", s.TimeZone)
+	}
+	if r := s.RoundRules; r.PlantsPerBlockMost > 0 && r.PlantsPerBlockLeast > r.PlantsPerBlockMost {
+		f.Add("/round_rules/plants_per_block_most", "below_the_least",
+			"%d are fewer than the least, %d", r.PlantsPerBlockMost, r.PlantsPerBlockLeast)
 	}
 	return f.Err()
 }

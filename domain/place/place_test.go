@@ -64,3 +64,14 @@ func TestHousesSectionsAndBlocksNeedTheirPlaceAndName(t *testing.T) {
 	require.Equal(t, []string{"/site_id missing", "/name missing"}, codes(t, place.Section{}.Check()))
 	require.Equal(t, []string{"/house_id missing", "/name missing", "/position too_small"}, codes(t, place.Block{Position: -1}.Check()))
 }
+
+func TestRoundRulesDoNotAskForFewerPlantsThanTheLeast(t *testing.T) {
+	t.Parallel()
+	site := func(least, most int) place.Site {
+		return place.Site{Name: "North", TimeZone: "UTC", RoundRules: place.RoundRules{PlantsPerBlockLeast: least, PlantsPerBlockMost: most}}
+	}
+	for _, good := range []place.Site{site(0, 0), site(10, 10), site(30, 0), site(0, 5)} {
+		require.NoError(t, good.Check())
+	}
+	require.Equal(t, []string{"/round_rules/plants_per_block_most below_the_least"}, codes(t, site(16, 15).Check()))
+}

@@ -844,6 +844,94 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/origins": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Whether infestation follows the arrivals or the houses. */
+        get: operations["getOrigins"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/plans": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What to look at in each house this week. */
+        get: operations["getPlans"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/advice": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What the evidence says of each cultivar in a house, and what it suggests. */
+        get: operations["getAdvice"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/decisions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List decisions. */
+        get: operations["listDecisions"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/decisions/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        /** What a person chose, and why. */
+        get: operations["getDecision"];
+        /** Create, repeat or (with If-Match) correct. */
+        put: operations["putDecision"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/daybook": {
         parameters: {
             query?: never;
@@ -1006,6 +1094,7 @@ export interface components {
             time_zone: string;
             /** @description ISO 3166-1 alpha-2. */
             country?: string | null;
+            round_rules?: components["schemas"]["RoundRules"];
         };
         Site: components["schemas"]["Recorded"] & components["schemas"]["SiteBody"];
         SiteList: {
@@ -1256,7 +1345,7 @@ export interface components {
             /** Format: date */
             arrived_on: string;
             plants_on_hand: number;
-            verdict?: components["schemas"]["Decision"] | null;
+            verdict?: components["schemas"]["VerdictDecision"] | null;
             inspected?: boolean;
         };
         LotList: {
@@ -1264,7 +1353,7 @@ export interface components {
             next: string | null;
         };
         /** @enum {string} */
-        Decision: "accept" | "accept_and_watch" | "dip" | "hold" | "reject";
+        VerdictDecision: "accept" | "accept_and_watch" | "dip" | "hold" | "reject";
         /** @enum {string} */
         Stage: "egg" | "small_nymph" | "large_nymph" | "pupa" | "empty_case" | "adult";
         /** @enum {string} */
@@ -1378,7 +1467,7 @@ export interface components {
         VerdictBody: {
             /** Format: uuid */
             inspection_id: string;
-            decision: components["schemas"]["Decision"];
+            decision: components["schemas"]["VerdictDecision"];
             /** @description When the verdict covers a part of the lot. */
             plants?: number | null;
             because?: string | null;
@@ -1745,6 +1834,15 @@ export interface components {
             lower_percent: number;
             upper_percent: number;
             looks_in_doubt: number;
+            /** @enum {string} */
+            interval?: "wilson" | "design";
+            /** @description Whether the share is weighted by the plants standing, because effort was unequal. */
+            weighted?: boolean;
+            /** @description How many times the variance is that of plants drawn one by one. */
+            design_effect?: number;
+            /** @description Plants standing in the week, looked at or not; 0 when not known. */
+            standing_plants?: number;
+            standing_blocks?: number;
         };
         TrendLimit: {
             /** Format: uuid */
@@ -1777,6 +1875,359 @@ export interface components {
             points: components["schemas"]["TrendPoint"][];
             limits: components["schemas"]["TrendLimit"][];
             answer: components["schemas"]["TrendAnswer"];
+            growth?: components["schemas"]["Growth"];
+            forecast?: components["schemas"]["Forecast"];
+        };
+        /** @description By how much the odds of a plant to be infested are multiplied each week. */
+        Growth: {
+            /** @enum {string} */
+            code: "known" | "cannot_say";
+            /** @description Weeks with looks. */
+            weeks: number;
+            plants_looked_at: number;
+            odds_ratio?: number | null;
+            lower?: number | null;
+            upper?: number | null;
+        };
+        ForecastPoint: {
+            /** Format: date */
+            on: string;
+            percent: number;
+            lower_50_percent: number;
+            upper_50_percent: number;
+            lower_90_percent: number;
+            upper_90_percent: number;
+        };
+        /** @description Where the share goes if what happens to it stays as it was. */
+        Forecast: {
+            /** @enum {string} */
+            code: "known" | "cannot_say";
+            weeks: number;
+            plants_looked_at: number;
+            /** @description Week by week from the latest look; the last is for the day asked for. */
+            points?: components["schemas"]["ForecastPoint"][];
+            limit?: components["schemas"]["TrendLimit"] | null;
+            /** @description The chance, in percent, that the share is over the limit on that day. */
+            over_limit_percent?: number | null;
+        };
+        /** @description How alike plants of one block are, pooled over the season for this grouping. */
+        BlockCorrelation: {
+            correlation: number;
+            /** @description False while there are too few blocks; a cautious value stands in. */
+            known: boolean;
+            blocks: number;
+        };
+        ComparedGroup: {
+            key: string;
+            /** @description By the lower limit; 1 is the highest. */
+            rank: number;
+            plants_looked_at: number;
+            infested_plants: number;
+            infested_percent: number;
+            lower_percent: number;
+            upper_percent: number;
+            /** @description Pulled towards the mean of all; shown */
+            shrunken_percent: number;
+            funnel_lower_percent: number;
+            funnel_upper_percent: number;
+            /**
+             * @description From all others together, with the number of comparisons taken into account.
+             * @enum {string}
+             */
+            differs: "higher" | "lower" | "no";
+            adjusted_p?: number;
+        };
+        /** @description Dark foliage against light foliage. */
+        FoliageContrast: {
+            /** @enum {string} */
+            code: "light_only" | "dark_too" | "dark_more" | "none_found" | "cannot_say";
+            dark_plants_looked_at?: number;
+            dark_infested_plants?: number;
+            light_plants_looked_at?: number;
+            light_infested_plants?: number;
+            /** @description Dark less light, in percentage points. */
+            difference_percent?: number | null;
+            lower_percent?: number | null;
+            upper_percent?: number | null;
+        };
+        /** @description The groups held against each other, over the latest weeks. */
+        Comparison: {
+            /** @enum {string} */
+            code: "known" | "cannot_say";
+            from_week: string;
+            to_week: string;
+            /** @description Small when chance alone hardly makes the groups differ so much. */
+            homogeneity_p?: number | null;
+            overall_percent?: number;
+            false_discovery_percent?: number;
+            groups: components["schemas"]["ComparedGroup"][];
+            foliage?: components["schemas"]["FoliageContrast"];
+        };
+        /** @description What a term explains of the differences, alone and after the other. */
+        OriginTerm: {
+            /** @enum {string} */
+            term: "arrival" | "house";
+            levels: number;
+            df_first: number;
+            deviance_first: number;
+            p_first?: number | null;
+            df_last: number;
+            deviance_last: number;
+            p_last?: number | null;
+        };
+        /** @description The plain facts of one arriving lot. */
+        OriginFact: {
+            /** Format: uuid */
+            lot_id: string;
+            lot_code: string;
+            cultivar: string;
+            /** Format: date */
+            arrived_on: string;
+            dock_plants_looked_at: number;
+            dock_infested_plants: number;
+            second_plants_looked_at: number;
+            second_infested_plants: number;
+            /** @description The first week it was looked at in a block. */
+            first_look_week?: string;
+            /** @description The first week it was found infested there. */
+            first_seen_week?: string;
+            /** @description Plants with living stages on old growth, in the first three weeks it was found. */
+            old_growth_plants?: number;
+            new_growth_plants?: number;
+            /** @description Lots of other arrivals in its own blocks and those beside it (position one less or more, same house), in the two weeks before it was first found. */
+            neighbours_plants_looked_at?: number;
+            neighbours_infested_plants?: number;
+            /** @enum {string} */
+            points_to?: "arrival" | "house" | "nothing";
+        };
+        /** @description Whether infestation follows the arrivals through the houses, or the houses through the arrivals. */
+        Origin: {
+            /** @enum {string} */
+            code: "arrival" | "house" | "both" | "neither" | "cannot_be_told_apart" | "cannot_say";
+            /** @enum {string} */
+            strength: "none" | "weak" | "clear" | "strong";
+            /**
+             * @description too_few: fewer than 10 plants infested or free, or too few arrivals that stood in several houses to say that nothing differs.
+             * @enum {string}
+             */
+            because?: "no_looks" | "none_infested" | "all_infested" | "one_arrival_and_house" | "confounded" | "too_few";
+            plants_looked_at: number;
+            infested_plants: number;
+            arrivals: number;
+            houses: number;
+            weeks: number;
+            dispersion?: number | null;
+            terms: components["schemas"]["OriginTerm"][];
+            facts: components["schemas"]["OriginFact"][];
+        };
+        /** @description What a round of scouting has to fulfil. Common practice stands in for what is left out. */
+        RoundRules: {
+            /** @description Plants of the house that have to be looked at; 5 when left out. */
+            crop_percent?: number;
+            /** @description Blocks of the house that have to be visited; 50 when left out. */
+            blocks_percent?: number;
+            /** @description 15 when left out. */
+            plants_per_block_least?: number;
+            /** @description 20 when left out. */
+            plants_per_block_most?: number;
+            /** @description 12 when left out. */
+            seconds_per_plant?: number;
+            /** @description On the way to a block and back; 1.5 when left out. */
+            minutes_per_block?: number;
+        };
+        /** @description One rule, as planned and as walked so far. */
+        PlanRule: {
+            /** @enum {string} */
+            rule: "crop_share" | "block_share" | "plants_per_block" | "panel" | "cultivars" | "arrivals";
+            /** @description Plants, blocks, plants in each block, blocks, cultivars, arrivals. */
+            asked: number;
+            planned: number;
+            done: number;
+            /** @description Whether the plan keeps it. */
+            kept: boolean;
+            /** @description Whether the looks made so far meet it. */
+            met: boolean;
+            /** @description What it would take to keep it. */
+            minutes_more?: number;
+        };
+        /** @description So many plants of one lot in one block. */
+        PlanLook: {
+            /** Format: uuid */
+            lot_id: string;
+            /** Format: uuid */
+            cultivar_id: string;
+            standing: number;
+            plants: number;
+            /** @description Looked at this week already. */
+            done_plants: number;
+            /** @description Which plants, counted from 1 along the block. */
+            positions: number[];
+            reasons: ("panel" | "turn" | "cultivar" | "arrival" | "light_foliage" | "arrival_finding" | "near_limit" | "crop_share")[];
+        };
+        PlanBlock: {
+            /** Format: uuid */
+            block_id: string;
+            /** @description Looked at every week. */
+            panel: boolean;
+            minutes: number;
+            looks: components["schemas"]["PlanLook"][];
+        };
+        /** @description For one cultivar in the house, summed over its planned blocks, when looking can stop. */
+        PlanStop: {
+            /** Format: uuid */
+            cultivar_id: string;
+            limit?: components["schemas"]["TrendLimit"] | null;
+            /** @description Never enough before so many plants and all planned blocks. */
+            plants_least: number;
+            acceptable_percent: number;
+            action_percent: number;
+            alpha?: number;
+            beta?: number;
+            lines: components["schemas"]["StopLine"][];
+            /** @description At the last line: below if at most so many. */
+            below_at_maximum?: number;
+            done_plants: number;
+            done_infested: number;
+            /** @enum {string} */
+            code: "below" | "above" | "more" | "no_limit";
+            /** @description The fewest more that could be enough. */
+            more_plants?: number;
+        };
+        /** @description The round of one house in one week. */
+        Plan: {
+            /** Format: uuid */
+            house_id: string;
+            week: string;
+            /** @description What the positions and turns were drawn from; the same seed gives the same plan. */
+            seed: string;
+            /** @description What the plan takes. */
+            minutes: number;
+            minutes_given?: number | null;
+            plants: number;
+            standing: number;
+            blocks_with_plants: number;
+            rules: components["schemas"]["PlanRule"][];
+            blocks: components["schemas"]["PlanBlock"][];
+            stops: components["schemas"]["PlanStop"][];
+        };
+        Plans: {
+            /** Format: uuid */
+            site_id: string;
+            week: string;
+            /** Format: uuid */
+            organism_id: string | null;
+            rules: components["schemas"]["RoundRules"];
+            plans: components["schemas"]["Plan"][];
+        };
+        /** @description One line of evidence, with its direction and its numbers. */
+        Evidence: {
+            /** @enum {string} */
+            code: "limit" | "forecast" | "growth" | "spread" | "foliage" | "main_cultivar" | "new_growth" | "adults" | "dense_leaves" | "late_nymphs" | "sampling" | "time_left";
+            /** @enum {string} */
+            direction: "for_biological" | "against_biological" | "open";
+            /** @enum {string} */
+            finding?: "below" | "above" | "too_close" | "too_few" | "no_limit" | "rising" | "falling" | "steady" | "cannot_say" | "hot_spots" | "widespread" | "single_block" | "light_only" | "dark_too" | "dark_more" | "none_found" | "main" | "not_main" | "found" | "not_found" | "not_looked_for" | "most_not_healthy" | "most_healthy" | "met" | "not_met" | "time" | "short" | "past";
+            infested_plants?: number;
+            plants_looked_at?: number;
+            percent?: number | null;
+            lower_percent?: number | null;
+            upper_percent?: number | null;
+            limit_percent?: number | null;
+            /** Format: date */
+            on?: string;
+            /** @description Blocks it was found in. */
+            blocks?: number;
+            of_blocks?: number;
+            weeks?: number;
+            days?: number;
+        };
+        /** @description What the evidence suggests. A person decides. */
+        Suggestion: {
+            /** @enum {string} */
+            code: "look_at_more" | "stay_biological" | "deal_with_hot_spots" | "consider_selective" | "nothing_to_say";
+            /** @description Codes of the evidence it rests on, the weightiest first. */
+            reasons: string[];
+            /** @description For look_at_more */
+            fewest_plants?: number;
+            /** @description The likely number. */
+            likely_plants?: number;
+            cautions: ("label" | "reentry" | "licensed" | "regulated" | "held" | "zero_is_not_free" | "rule_of_thumb" | "compatibility")[];
+        };
+        /** @description One cultivar in one house. */
+        Advice: {
+            /** Format: uuid */
+            cultivar_id: string;
+            cultivar: string;
+            foliage: string;
+            /** Format: uuid */
+            house_id: string;
+            house: string;
+            /** Format: uuid */
+            site_id: string;
+            standing_plants: number;
+            lots: string[];
+            answer?: components["schemas"]["TrendAnswer"];
+            growth?: components["schemas"]["Growth"];
+            forecast?: components["schemas"]["Forecast"];
+            evidence: components["schemas"]["Evidence"][];
+            suggestion: components["schemas"]["Suggestion"];
+            /** @description Of this season, the latest first. */
+            decisions: components["schemas"]["Decision"][];
+        };
+        AdviceList: {
+            /** Format: uuid */
+            organism_id: string | null;
+            /** Format: uuid */
+            season_id: string | null;
+            /** Format: date */
+            as_of: string;
+            items: components["schemas"]["Advice"][];
+        };
+        /** @description The figures a decision was made on, as they stood then. */
+        DecisionFigures: {
+            week?: string;
+            infested_plants?: number;
+            plants_looked_at?: number;
+            percent?: number | null;
+            lower_percent?: number | null;
+            upper_percent?: number | null;
+            limit_percent?: number | null;
+            /** Format: date */
+            limit_on?: string;
+            over_limit_percent?: number | null;
+            suggested?: string;
+        };
+        /** @description What a person chose for a cultivar in a house, and why. */
+        DecisionBody: {
+            /** Format: uuid */
+            house_id: string;
+            /** Format: uuid */
+            cultivar_id: string;
+            /** Format: uuid */
+            organism_id: string;
+            /** Format: uuid */
+            season_id: string;
+            /** @enum {string} */
+            choice: "look_at_more" | "stay_biological" | "deal_with_hot_spots" | "selective_control" | "something_else";
+            because: string;
+            /** Format: date-time */
+            decided_at: string;
+            figures?: components["schemas"]["DecisionFigures"];
+            /**
+             * Format: date
+             * @description When it was carried out.
+             */
+            done_on?: string | null;
+            done_note?: string | null;
+            withdrawn_because?: string | null;
+        };
+        Decision: components["schemas"]["Recorded"] & components["schemas"]["DecisionBody"] & {
+            /** Format: uuid */
+            site_id: string;
+        };
+        DecisionList: {
+            items: components["schemas"]["Decision"][];
+            next: string | null;
         };
         /** @enum {string} */
         TrendBy: "lot" | "cultivar" | "arrival" | "shipped" | "supplier" | "farm" | "form" | "foliage" | "bract" | "block" | "section" | "house" | "site";
@@ -1788,7 +2239,9 @@ export interface components {
             season_id: string | null;
             season_year?: number;
             /** @enum {string} */
-            interval: "wilson";
+            interval: "wilson" | "design";
+            block_correlation?: components["schemas"]["BlockCorrelation"];
+            comparison?: components["schemas"]["Comparison"];
             confidence_percent: number;
             /** Format: date */
             as_of?: string;
@@ -1989,7 +2442,7 @@ export type ShipmentList = components['schemas']['ShipmentList'];
 export type LotBody = components['schemas']['LotBody'];
 export type Lot = components['schemas']['Lot'];
 export type LotList = components['schemas']['LotList'];
-export type Decision = components['schemas']['Decision'];
+export type VerdictDecision = components['schemas']['VerdictDecision'];
 export type Stage = components['schemas']['Stage'];
 export type Condition = components['schemas']['Condition'];
 export type ArrivalSign = components['schemas']['ArrivalSign'];
@@ -2050,6 +2503,31 @@ export type TrendPoint = components['schemas']['TrendPoint'];
 export type TrendLimit = components['schemas']['TrendLimit'];
 export type TrendAnswer = components['schemas']['TrendAnswer'];
 export type TrendGroup = components['schemas']['TrendGroup'];
+export type Growth = components['schemas']['Growth'];
+export type ForecastPoint = components['schemas']['ForecastPoint'];
+export type Forecast = components['schemas']['Forecast'];
+export type BlockCorrelation = components['schemas']['BlockCorrelation'];
+export type ComparedGroup = components['schemas']['ComparedGroup'];
+export type FoliageContrast = components['schemas']['FoliageContrast'];
+export type Comparison = components['schemas']['Comparison'];
+export type OriginTerm = components['schemas']['OriginTerm'];
+export type OriginFact = components['schemas']['OriginFact'];
+export type Origin = components['schemas']['Origin'];
+export type RoundRules = components['schemas']['RoundRules'];
+export type PlanRule = components['schemas']['PlanRule'];
+export type PlanLook = components['schemas']['PlanLook'];
+export type PlanBlock = components['schemas']['PlanBlock'];
+export type PlanStop = components['schemas']['PlanStop'];
+export type Plan = components['schemas']['Plan'];
+export type Plans = components['schemas']['Plans'];
+export type Evidence = components['schemas']['Evidence'];
+export type Suggestion = components['schemas']['Suggestion'];
+export type Advice = components['schemas']['Advice'];
+export type AdviceList = components['schemas']['AdviceList'];
+export type DecisionFigures = components['schemas']['DecisionFigures'];
+export type DecisionBody = components['schemas']['DecisionBody'];
+export type Decision = components['schemas']['Decision'];
+export type DecisionList = components['schemas']['DecisionList'];
 export type TrendBy = components['schemas']['TrendBy'];
 export type Trends = components['schemas']['Trends'];
 export type Daybook = components['schemas']['Daybook'];
@@ -4016,6 +4494,10 @@ export interface operations {
                 house_id?: string;
                 cultivar_id?: string;
                 lot_id?: string;
+                /** @description Wilson on the summed counts, or with the likeness of plants of one block and the plants standing taken into account. A single look always gets Wilson. */
+                interval?: "wilson" | "design";
+                /** @description The day the forecast is for; the day of the next limit, or in three weeks, when left out. */
+                forecast_on?: string;
             };
             header?: never;
             path?: never;
@@ -4030,6 +4512,193 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Trends"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getOrigins: {
+        parameters: {
+            query?: {
+                site_id?: string;
+                house_id?: string;
+                cultivar_id?: string;
+                /** @description The question is then asked of the lots of its cultivar, and the facts are its own. */
+                lot_id?: string;
+                /** @description The crop's main pest when left out. */
+                organism_id?: string;
+                /** @description The current season when left out. */
+                season_id?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Origin"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getPlans: {
+        parameters: {
+            query: {
+                site_id: string;
+                /** @description Only this house. */
+                house_id?: string;
+                /** @description This week at the site when left out. */
+                week?: string;
+                /** @description The time there is for each house; as much as the rules need when left out. */
+                minutes?: number;
+                /** @description The crop's main pest when left out. */
+                organism_id?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Plans"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getAdvice: {
+        parameters: {
+            query?: {
+                site_id?: string;
+                house_id?: string;
+                cultivar_id?: string;
+                /** @description Only the houses where the lot stands, and its cultivar. */
+                lot_id?: string;
+                /** @description The crop's main pest when left out. */
+                organism_id?: string;
+                /** @description The current season when left out. */
+                season_id?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AdviceList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listDecisions: {
+        parameters: {
+            query?: {
+                site_id?: string;
+                house_id?: string;
+                cultivar_id?: string;
+                season_id?: string;
+                limit?: components["parameters"]["Limit"];
+                /** @description The next of the page before. */
+                after?: components["parameters"]["After"];
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A page of decisions. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DecisionList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getDecision: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The record. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Decision"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    putDecision: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version being corrected, as given by ETag. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["DecisionBody"];
+            };
+        };
+        responses: {
+            /** @description Already there, or corrected. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Decision"];
+                };
+            };
+            /** @description Created. */
+            201: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Decision"];
                 };
             };
             default: components["responses"]["Problem"];

@@ -80,6 +80,45 @@ func (e BractColour) Valid() bool {
 	}
 }
 
+// Defines values for ComparedGroupDiffers.
+const (
+	Higher ComparedGroupDiffers = "higher"
+	Lower  ComparedGroupDiffers = "lower"
+	No     ComparedGroupDiffers = "no"
+)
+
+// Valid indicates whether the value is a known member of the ComparedGroupDiffers enum.
+func (e ComparedGroupDiffers) Valid() bool {
+	switch e {
+	case Higher:
+		return true
+	case Lower:
+		return true
+	case No:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for ComparisonCode.
+const (
+	ComparisonCodeCannotSay ComparisonCode = "cannot_say"
+	ComparisonCodeKnown     ComparisonCode = "known"
+)
+
+// Valid indicates whether the value is a known member of the ComparisonCode enum.
+func (e ComparisonCode) Valid() bool {
+	switch e {
+	case ComparisonCodeCannotSay:
+		return true
+	case ComparisonCodeKnown:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for Condition.
 const (
 	Alive       Condition = "alive"
@@ -146,27 +185,54 @@ func (e CultivarBodyFoliage) Valid() bool {
 	}
 }
 
-// Defines values for Decision.
+// Defines values for DecisionChoice.
 const (
-	DecisionAccept         Decision = "accept"
-	DecisionAcceptAndWatch Decision = "accept_and_watch"
-	DecisionDip            Decision = "dip"
-	DecisionHold           Decision = "hold"
-	DecisionReject         Decision = "reject"
+	DecisionChoiceDealWithHotSpots DecisionChoice = "deal_with_hot_spots"
+	DecisionChoiceLookAtMore       DecisionChoice = "look_at_more"
+	DecisionChoiceSelectiveControl DecisionChoice = "selective_control"
+	DecisionChoiceSomethingElse    DecisionChoice = "something_else"
+	DecisionChoiceStayBiological   DecisionChoice = "stay_biological"
 )
 
-// Valid indicates whether the value is a known member of the Decision enum.
-func (e Decision) Valid() bool {
+// Valid indicates whether the value is a known member of the DecisionChoice enum.
+func (e DecisionChoice) Valid() bool {
 	switch e {
-	case DecisionAccept:
+	case DecisionChoiceDealWithHotSpots:
 		return true
-	case DecisionAcceptAndWatch:
+	case DecisionChoiceLookAtMore:
 		return true
-	case DecisionDip:
+	case DecisionChoiceSelectiveControl:
 		return true
-	case DecisionHold:
+	case DecisionChoiceSomethingElse:
 		return true
-	case DecisionReject:
+	case DecisionChoiceStayBiological:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for DecisionBodyChoice.
+const (
+	DecisionBodyChoiceDealWithHotSpots DecisionBodyChoice = "deal_with_hot_spots"
+	DecisionBodyChoiceLookAtMore       DecisionBodyChoice = "look_at_more"
+	DecisionBodyChoiceSelectiveControl DecisionBodyChoice = "selective_control"
+	DecisionBodyChoiceSomethingElse    DecisionBodyChoice = "something_else"
+	DecisionBodyChoiceStayBiological   DecisionBodyChoice = "stay_biological"
+)
+
+// Valid indicates whether the value is a known member of the DecisionBodyChoice enum.
+func (e DecisionBodyChoice) Valid() bool {
+	switch e {
+	case DecisionBodyChoiceDealWithHotSpots:
+		return true
+	case DecisionBodyChoiceLookAtMore:
+		return true
+	case DecisionBodyChoiceSelectiveControl:
+		return true
+	case DecisionBodyChoiceSomethingElse:
+		return true
+	case DecisionBodyChoiceStayBiological:
 		return true
 	default:
 		return false
@@ -212,6 +278,216 @@ func (e DoubtCode) Valid() bool {
 	}
 }
 
+// Defines values for EvidenceCode.
+const (
+	EvidenceCodeAdults       EvidenceCode = "adults"
+	EvidenceCodeDenseLeaves  EvidenceCode = "dense_leaves"
+	EvidenceCodeFoliage      EvidenceCode = "foliage"
+	EvidenceCodeForecast     EvidenceCode = "forecast"
+	EvidenceCodeGrowth       EvidenceCode = "growth"
+	EvidenceCodeLateNymphs   EvidenceCode = "late_nymphs"
+	EvidenceCodeLimit        EvidenceCode = "limit"
+	EvidenceCodeMainCultivar EvidenceCode = "main_cultivar"
+	EvidenceCodeNewGrowth    EvidenceCode = "new_growth"
+	EvidenceCodeSampling     EvidenceCode = "sampling"
+	EvidenceCodeSpread       EvidenceCode = "spread"
+	EvidenceCodeTimeLeft     EvidenceCode = "time_left"
+)
+
+// Valid indicates whether the value is a known member of the EvidenceCode enum.
+func (e EvidenceCode) Valid() bool {
+	switch e {
+	case EvidenceCodeAdults:
+		return true
+	case EvidenceCodeDenseLeaves:
+		return true
+	case EvidenceCodeFoliage:
+		return true
+	case EvidenceCodeForecast:
+		return true
+	case EvidenceCodeGrowth:
+		return true
+	case EvidenceCodeLateNymphs:
+		return true
+	case EvidenceCodeLimit:
+		return true
+	case EvidenceCodeMainCultivar:
+		return true
+	case EvidenceCodeNewGrowth:
+		return true
+	case EvidenceCodeSampling:
+		return true
+	case EvidenceCodeSpread:
+		return true
+	case EvidenceCodeTimeLeft:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for EvidenceDirection.
+const (
+	AgainstBiological EvidenceDirection = "against_biological"
+	ForBiological     EvidenceDirection = "for_biological"
+	Open              EvidenceDirection = "open"
+)
+
+// Valid indicates whether the value is a known member of the EvidenceDirection enum.
+func (e EvidenceDirection) Valid() bool {
+	switch e {
+	case AgainstBiological:
+		return true
+	case ForBiological:
+		return true
+	case Open:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for EvidenceFinding.
+const (
+	EvidenceFindingAbove          EvidenceFinding = "above"
+	EvidenceFindingBelow          EvidenceFinding = "below"
+	EvidenceFindingCannotSay      EvidenceFinding = "cannot_say"
+	EvidenceFindingDarkMore       EvidenceFinding = "dark_more"
+	EvidenceFindingDarkToo        EvidenceFinding = "dark_too"
+	EvidenceFindingFalling        EvidenceFinding = "falling"
+	EvidenceFindingFound          EvidenceFinding = "found"
+	EvidenceFindingHotSpots       EvidenceFinding = "hot_spots"
+	EvidenceFindingLightOnly      EvidenceFinding = "light_only"
+	EvidenceFindingMain           EvidenceFinding = "main"
+	EvidenceFindingMet            EvidenceFinding = "met"
+	EvidenceFindingMostHealthy    EvidenceFinding = "most_healthy"
+	EvidenceFindingMostNotHealthy EvidenceFinding = "most_not_healthy"
+	EvidenceFindingNoLimit        EvidenceFinding = "no_limit"
+	EvidenceFindingNoneFound      EvidenceFinding = "none_found"
+	EvidenceFindingNotFound       EvidenceFinding = "not_found"
+	EvidenceFindingNotLookedFor   EvidenceFinding = "not_looked_for"
+	EvidenceFindingNotMain        EvidenceFinding = "not_main"
+	EvidenceFindingNotMet         EvidenceFinding = "not_met"
+	EvidenceFindingPast           EvidenceFinding = "past"
+	EvidenceFindingRising         EvidenceFinding = "rising"
+	EvidenceFindingShort          EvidenceFinding = "short"
+	EvidenceFindingSingleBlock    EvidenceFinding = "single_block"
+	EvidenceFindingSteady         EvidenceFinding = "steady"
+	EvidenceFindingTime           EvidenceFinding = "time"
+	EvidenceFindingTooClose       EvidenceFinding = "too_close"
+	EvidenceFindingTooFew         EvidenceFinding = "too_few"
+	EvidenceFindingWidespread     EvidenceFinding = "widespread"
+)
+
+// Valid indicates whether the value is a known member of the EvidenceFinding enum.
+func (e EvidenceFinding) Valid() bool {
+	switch e {
+	case EvidenceFindingAbove:
+		return true
+	case EvidenceFindingBelow:
+		return true
+	case EvidenceFindingCannotSay:
+		return true
+	case EvidenceFindingDarkMore:
+		return true
+	case EvidenceFindingDarkToo:
+		return true
+	case EvidenceFindingFalling:
+		return true
+	case EvidenceFindingFound:
+		return true
+	case EvidenceFindingHotSpots:
+		return true
+	case EvidenceFindingLightOnly:
+		return true
+	case EvidenceFindingMain:
+		return true
+	case EvidenceFindingMet:
+		return true
+	case EvidenceFindingMostHealthy:
+		return true
+	case EvidenceFindingMostNotHealthy:
+		return true
+	case EvidenceFindingNoLimit:
+		return true
+	case EvidenceFindingNoneFound:
+		return true
+	case EvidenceFindingNotFound:
+		return true
+	case EvidenceFindingNotLookedFor:
+		return true
+	case EvidenceFindingNotMain:
+		return true
+	case EvidenceFindingNotMet:
+		return true
+	case EvidenceFindingPast:
+		return true
+	case EvidenceFindingRising:
+		return true
+	case EvidenceFindingShort:
+		return true
+	case EvidenceFindingSingleBlock:
+		return true
+	case EvidenceFindingSteady:
+		return true
+	case EvidenceFindingTime:
+		return true
+	case EvidenceFindingTooClose:
+		return true
+	case EvidenceFindingTooFew:
+		return true
+	case EvidenceFindingWidespread:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for FoliageContrastCode.
+const (
+	FoliageContrastCodeCannotSay FoliageContrastCode = "cannot_say"
+	FoliageContrastCodeDarkMore  FoliageContrastCode = "dark_more"
+	FoliageContrastCodeDarkToo   FoliageContrastCode = "dark_too"
+	FoliageContrastCodeLightOnly FoliageContrastCode = "light_only"
+	FoliageContrastCodeNoneFound FoliageContrastCode = "none_found"
+)
+
+// Valid indicates whether the value is a known member of the FoliageContrastCode enum.
+func (e FoliageContrastCode) Valid() bool {
+	switch e {
+	case FoliageContrastCodeCannotSay:
+		return true
+	case FoliageContrastCodeDarkMore:
+		return true
+	case FoliageContrastCodeDarkToo:
+		return true
+	case FoliageContrastCodeLightOnly:
+		return true
+	case FoliageContrastCodeNoneFound:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for ForecastCode.
+const (
+	ForecastCodeCannotSay ForecastCode = "cannot_say"
+	ForecastCodeKnown     ForecastCode = "known"
+)
+
+// Valid indicates whether the value is a known member of the ForecastCode enum.
+func (e ForecastCode) Valid() bool {
+	switch e {
+	case ForecastCodeCannotSay:
+		return true
+	case ForecastCodeKnown:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for Form.
 const (
 	Callused Form = "callused"
@@ -227,6 +503,24 @@ func (e Form) Valid() bool {
 	case Rooted:
 		return true
 	case Unrooted:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for GrowthCode.
+const (
+	GrowthCodeCannotSay GrowthCode = "cannot_say"
+	GrowthCodeKnown     GrowthCode = "known"
+)
+
+// Valid indicates whether the value is a known member of the GrowthCode enum.
+func (e GrowthCode) Valid() bool {
+	switch e {
+	case GrowthCodeCannotSay:
+		return true
+	case GrowthCodeKnown:
 		return true
 	default:
 		return false
@@ -512,6 +806,129 @@ func (e OrganismBodyKind) Valid() bool {
 	}
 }
 
+// Defines values for OriginBecause.
+const (
+	OriginBecauseAllInfested        OriginBecause = "all_infested"
+	OriginBecauseConfounded         OriginBecause = "confounded"
+	OriginBecauseNoLooks            OriginBecause = "no_looks"
+	OriginBecauseNoneInfested       OriginBecause = "none_infested"
+	OriginBecauseOneArrivalAndHouse OriginBecause = "one_arrival_and_house"
+	OriginBecauseTooFew             OriginBecause = "too_few"
+)
+
+// Valid indicates whether the value is a known member of the OriginBecause enum.
+func (e OriginBecause) Valid() bool {
+	switch e {
+	case OriginBecauseAllInfested:
+		return true
+	case OriginBecauseConfounded:
+		return true
+	case OriginBecauseNoLooks:
+		return true
+	case OriginBecauseNoneInfested:
+		return true
+	case OriginBecauseOneArrivalAndHouse:
+		return true
+	case OriginBecauseTooFew:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for OriginCode.
+const (
+	OriginCodeArrival           OriginCode = "arrival"
+	OriginCodeBoth              OriginCode = "both"
+	OriginCodeCannotBeToldApart OriginCode = "cannot_be_told_apart"
+	OriginCodeCannotSay         OriginCode = "cannot_say"
+	OriginCodeHouse             OriginCode = "house"
+	OriginCodeNeither           OriginCode = "neither"
+)
+
+// Valid indicates whether the value is a known member of the OriginCode enum.
+func (e OriginCode) Valid() bool {
+	switch e {
+	case OriginCodeArrival:
+		return true
+	case OriginCodeBoth:
+		return true
+	case OriginCodeCannotBeToldApart:
+		return true
+	case OriginCodeCannotSay:
+		return true
+	case OriginCodeHouse:
+		return true
+	case OriginCodeNeither:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for OriginStrength.
+const (
+	Clear  OriginStrength = "clear"
+	None   OriginStrength = "none"
+	Strong OriginStrength = "strong"
+	Weak   OriginStrength = "weak"
+)
+
+// Valid indicates whether the value is a known member of the OriginStrength enum.
+func (e OriginStrength) Valid() bool {
+	switch e {
+	case Clear:
+		return true
+	case None:
+		return true
+	case Strong:
+		return true
+	case Weak:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for OriginFactPointsTo.
+const (
+	OriginFactPointsToArrival OriginFactPointsTo = "arrival"
+	OriginFactPointsToHouse   OriginFactPointsTo = "house"
+	OriginFactPointsToNothing OriginFactPointsTo = "nothing"
+)
+
+// Valid indicates whether the value is a known member of the OriginFactPointsTo enum.
+func (e OriginFactPointsTo) Valid() bool {
+	switch e {
+	case OriginFactPointsToArrival:
+		return true
+	case OriginFactPointsToHouse:
+		return true
+	case OriginFactPointsToNothing:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for OriginTermTerm.
+const (
+	OriginTermTermArrival OriginTermTerm = "arrival"
+	OriginTermTermHouse   OriginTermTerm = "house"
+)
+
+// Valid indicates whether the value is a known member of the OriginTermTerm enum.
+func (e OriginTermTerm) Valid() bool {
+	switch e {
+	case OriginTermTermArrival:
+		return true
+	case OriginTermTermHouse:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for OutboxRecordNoun.
 const (
 	Inspections OutboxRecordNoun = "inspections"
@@ -569,6 +986,96 @@ func (e PaperKind) Valid() bool {
 	case PaperKindPhytosanitaryCertificate:
 		return true
 	case PaperKindPlantPassport:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for PlanLookReasons.
+const (
+	PlanLookReasonsArrival        PlanLookReasons = "arrival"
+	PlanLookReasonsArrivalFinding PlanLookReasons = "arrival_finding"
+	PlanLookReasonsCropShare      PlanLookReasons = "crop_share"
+	PlanLookReasonsCultivar       PlanLookReasons = "cultivar"
+	PlanLookReasonsLightFoliage   PlanLookReasons = "light_foliage"
+	PlanLookReasonsNearLimit      PlanLookReasons = "near_limit"
+	PlanLookReasonsPanel          PlanLookReasons = "panel"
+	PlanLookReasonsTurn           PlanLookReasons = "turn"
+)
+
+// Valid indicates whether the value is a known member of the PlanLookReasons enum.
+func (e PlanLookReasons) Valid() bool {
+	switch e {
+	case PlanLookReasonsArrival:
+		return true
+	case PlanLookReasonsArrivalFinding:
+		return true
+	case PlanLookReasonsCropShare:
+		return true
+	case PlanLookReasonsCultivar:
+		return true
+	case PlanLookReasonsLightFoliage:
+		return true
+	case PlanLookReasonsNearLimit:
+		return true
+	case PlanLookReasonsPanel:
+		return true
+	case PlanLookReasonsTurn:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for PlanRuleRule.
+const (
+	PlanRuleRuleArrivals       PlanRuleRule = "arrivals"
+	PlanRuleRuleBlockShare     PlanRuleRule = "block_share"
+	PlanRuleRuleCropShare      PlanRuleRule = "crop_share"
+	PlanRuleRuleCultivars      PlanRuleRule = "cultivars"
+	PlanRuleRulePanel          PlanRuleRule = "panel"
+	PlanRuleRulePlantsPerBlock PlanRuleRule = "plants_per_block"
+)
+
+// Valid indicates whether the value is a known member of the PlanRuleRule enum.
+func (e PlanRuleRule) Valid() bool {
+	switch e {
+	case PlanRuleRuleArrivals:
+		return true
+	case PlanRuleRuleBlockShare:
+		return true
+	case PlanRuleRuleCropShare:
+		return true
+	case PlanRuleRuleCultivars:
+		return true
+	case PlanRuleRulePanel:
+		return true
+	case PlanRuleRulePlantsPerBlock:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for PlanStopCode.
+const (
+	PlanStopCodeAbove   PlanStopCode = "above"
+	PlanStopCodeBelow   PlanStopCode = "below"
+	PlanStopCodeMore    PlanStopCode = "more"
+	PlanStopCodeNoLimit PlanStopCode = "no_limit"
+)
+
+// Valid indicates whether the value is a known member of the PlanStopCode enum.
+func (e PlanStopCode) Valid() bool {
+	switch e {
+	case PlanStopCodeAbove:
+		return true
+	case PlanStopCodeBelow:
+		return true
+	case PlanStopCodeMore:
+		return true
+	case PlanStopCodeNoLimit:
 		return true
 	default:
 		return false
@@ -658,16 +1165,16 @@ func (e SignAmount) Valid() bool {
 
 // Defines values for SignPlace.
 const (
-	NewGrowth SignPlace = "new_growth"
-	OldGrowth SignPlace = "old_growth"
+	SignPlaceNewGrowth SignPlace = "new_growth"
+	SignPlaceOldGrowth SignPlace = "old_growth"
 )
 
 // Valid indicates whether the value is a known member of the SignPlace enum.
 func (e SignPlace) Valid() bool {
 	switch e {
-	case NewGrowth:
+	case SignPlaceNewGrowth:
 		return true
-	case OldGrowth:
+	case SignPlaceOldGrowth:
 		return true
 	default:
 		return false
@@ -698,6 +1205,69 @@ func (e Stage) Valid() bool {
 	case StagePupa:
 		return true
 	case StageSmallNymph:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for SuggestionCautions.
+const (
+	Compatibility SuggestionCautions = "compatibility"
+	Held          SuggestionCautions = "held"
+	Label         SuggestionCautions = "label"
+	Licensed      SuggestionCautions = "licensed"
+	Reentry       SuggestionCautions = "reentry"
+	Regulated     SuggestionCautions = "regulated"
+	RuleOfThumb   SuggestionCautions = "rule_of_thumb"
+	ZeroIsNotFree SuggestionCautions = "zero_is_not_free"
+)
+
+// Valid indicates whether the value is a known member of the SuggestionCautions enum.
+func (e SuggestionCautions) Valid() bool {
+	switch e {
+	case Compatibility:
+		return true
+	case Held:
+		return true
+	case Label:
+		return true
+	case Licensed:
+		return true
+	case Reentry:
+		return true
+	case Regulated:
+		return true
+	case RuleOfThumb:
+		return true
+	case ZeroIsNotFree:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for SuggestionCode.
+const (
+	SuggestionCodeConsiderSelective SuggestionCode = "consider_selective"
+	SuggestionCodeDealWithHotSpots  SuggestionCode = "deal_with_hot_spots"
+	SuggestionCodeLookAtMore        SuggestionCode = "look_at_more"
+	SuggestionCodeNothingToSay      SuggestionCode = "nothing_to_say"
+	SuggestionCodeStayBiological    SuggestionCode = "stay_biological"
+)
+
+// Valid indicates whether the value is a known member of the SuggestionCode enum.
+func (e SuggestionCode) Valid() bool {
+	switch e {
+	case SuggestionCodeConsiderSelective:
+		return true
+	case SuggestionCodeDealWithHotSpots:
+		return true
+	case SuggestionCodeLookAtMore:
+		return true
+	case SuggestionCodeNothingToSay:
+		return true
+	case SuggestionCodeStayBiological:
 		return true
 	default:
 		return false
@@ -742,28 +1312,28 @@ func (e ThresholdBodyEffect) Valid() bool {
 
 // Defines values for TrendAnswerCode.
 const (
-	Above    TrendAnswerCode = "above"
-	Below    TrendAnswerCode = "below"
-	NoLimit  TrendAnswerCode = "no_limit"
-	NoLooks  TrendAnswerCode = "no_looks"
-	TooClose TrendAnswerCode = "too_close"
-	TooFew   TrendAnswerCode = "too_few"
+	TrendAnswerCodeAbove    TrendAnswerCode = "above"
+	TrendAnswerCodeBelow    TrendAnswerCode = "below"
+	TrendAnswerCodeNoLimit  TrendAnswerCode = "no_limit"
+	TrendAnswerCodeNoLooks  TrendAnswerCode = "no_looks"
+	TrendAnswerCodeTooClose TrendAnswerCode = "too_close"
+	TrendAnswerCodeTooFew   TrendAnswerCode = "too_few"
 )
 
 // Valid indicates whether the value is a known member of the TrendAnswerCode enum.
 func (e TrendAnswerCode) Valid() bool {
 	switch e {
-	case Above:
+	case TrendAnswerCodeAbove:
 		return true
-	case Below:
+	case TrendAnswerCodeBelow:
 		return true
-	case NoLimit:
+	case TrendAnswerCodeNoLimit:
 		return true
-	case NoLooks:
+	case TrendAnswerCodeNoLooks:
 		return true
-	case TooClose:
+	case TrendAnswerCodeTooClose:
 		return true
-	case TooFew:
+	case TrendAnswerCodeTooFew:
 		return true
 	default:
 		return false
@@ -839,14 +1409,35 @@ func (e TrendLimitEffect) Valid() bool {
 	}
 }
 
+// Defines values for TrendPointInterval.
+const (
+	TrendPointIntervalDesign TrendPointInterval = "design"
+	TrendPointIntervalWilson TrendPointInterval = "wilson"
+)
+
+// Valid indicates whether the value is a known member of the TrendPointInterval enum.
+func (e TrendPointInterval) Valid() bool {
+	switch e {
+	case TrendPointIntervalDesign:
+		return true
+	case TrendPointIntervalWilson:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for TrendsInterval.
 const (
+	TrendsIntervalDesign TrendsInterval = "design"
 	TrendsIntervalWilson TrendsInterval = "wilson"
 )
 
 // Valid indicates whether the value is a known member of the TrendsInterval enum.
 func (e TrendsInterval) Valid() bool {
 	switch e {
+	case TrendsIntervalDesign:
+		return true
 	case TrendsIntervalWilson:
 		return true
 	default:
@@ -872,6 +1463,33 @@ func (e VerdictSuggested) Valid() bool {
 	case VerdictSuggestedHold:
 		return true
 	case VerdictSuggestedReject:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for VerdictDecision.
+const (
+	VerdictDecisionAccept         VerdictDecision = "accept"
+	VerdictDecisionAcceptAndWatch VerdictDecision = "accept_and_watch"
+	VerdictDecisionDip            VerdictDecision = "dip"
+	VerdictDecisionHold           VerdictDecision = "hold"
+	VerdictDecisionReject         VerdictDecision = "reject"
+)
+
+// Valid indicates whether the value is a known member of the VerdictDecision enum.
+func (e VerdictDecision) Valid() bool {
+	switch e {
+	case VerdictDecisionAccept:
+		return true
+	case VerdictDecisionAcceptAndWatch:
+		return true
+	case VerdictDecisionDip:
+		return true
+	case VerdictDecisionHold:
+		return true
+	case VerdictDecisionReject:
 		return true
 	default:
 		return false
@@ -971,6 +1589,24 @@ func (e SumProportionParamsMethod) Valid() bool {
 	}
 }
 
+// Defines values for GetTrendsParamsInterval.
+const (
+	GetTrendsParamsIntervalDesign GetTrendsParamsInterval = "design"
+	GetTrendsParamsIntervalWilson GetTrendsParamsInterval = "wilson"
+)
+
+// Valid indicates whether the value is a known member of the GetTrendsParamsInterval enum.
+func (e GetTrendsParamsInterval) Valid() bool {
+	switch e {
+	case GetTrendsParamsIntervalDesign:
+		return true
+	case GetTrendsParamsIntervalWilson:
+		return true
+	default:
+		return false
+	}
+}
+
 // Account defines model for Account.
 type Account struct {
 	Disabled bool                `json:"disabled,omitempty,omitzero"`
@@ -1009,6 +1645,40 @@ type AccountBodyLanguage string
 type AccountList struct {
 	Items []Account `json:"items"`
 	Next  string    `json:"next"`
+}
+
+// Advice One cultivar in one house.
+type Advice struct {
+	Answer     TrendAnswer `json:"answer,omitempty,omitzero"`
+	Cultivar   string      `json:"cultivar"`
+	CultivarID domain.ID   `json:"cultivar_id"`
+
+	// Decisions Of this season, the latest first.
+	Decisions []Decision `json:"decisions"`
+	Evidence  []Evidence `json:"evidence"`
+	Foliage   string     `json:"foliage"`
+
+	// Forecast Where the share goes if what happens to it stays as it was.
+	Forecast Forecast `json:"forecast,omitempty,omitzero"`
+
+	// Growth By how much the odds of a plant to be infested are multiplied each week.
+	Growth         Growth      `json:"growth,omitempty,omitzero"`
+	House          string      `json:"house"`
+	HouseID        domain.ID   `json:"house_id"`
+	Lots           []domain.ID `json:"lots"`
+	SiteID         domain.ID   `json:"site_id"`
+	StandingPlants int         `json:"standing_plants"`
+
+	// Suggestion What the evidence suggests. A person decides.
+	Suggestion Suggestion `json:"suggestion"`
+}
+
+// AdviceList defines model for AdviceList.
+type AdviceList struct {
+	AsOf       domain.Date `json:"as_of"`
+	Items      []Advice    `json:"items"`
+	OrganismID *domain.ID  `json:"organism_id"`
+	SeasonID   *domain.ID  `json:"season_id"`
 }
 
 // ArrivalSign defines model for ArrivalSign.
@@ -1052,6 +1722,15 @@ type BlockBody struct {
 	SectionID domain.ID `json:"section_id,omitempty,omitzero"`
 }
 
+// BlockCorrelation How alike plants of one block are, pooled over the season for this grouping.
+type BlockCorrelation struct {
+	Blocks      int     `json:"blocks"`
+	Correlation float64 `json:"correlation"`
+
+	// Known False while there are too few blocks; a cautious value stands in.
+	Known bool `json:"known"`
+}
+
 // BlockList defines model for BlockList.
 type BlockList struct {
 	Items []Block `json:"items"`
@@ -1068,6 +1747,50 @@ type Box struct {
 
 // BractColour defines model for BractColour.
 type BractColour string
+
+// ComparedGroup defines model for ComparedGroup.
+type ComparedGroup struct {
+	AdjustedP float64 `json:"adjusted_p,omitempty,omitzero"`
+
+	// Differs From all others together, with the number of comparisons taken into account.
+	Differs            ComparedGroupDiffers `json:"differs"`
+	FunnelLowerPercent float64              `json:"funnel_lower_percent"`
+	FunnelUpperPercent float64              `json:"funnel_upper_percent"`
+	InfestedPercent    float64              `json:"infested_percent"`
+	InfestedPlants     int                  `json:"infested_plants"`
+	Key                string               `json:"key"`
+	LowerPercent       float64              `json:"lower_percent"`
+	PlantsLookedAt     int                  `json:"plants_looked_at"`
+
+	// Rank By the lower limit; 1 is the highest.
+	Rank int `json:"rank"`
+
+	// ShrunkenPercent Pulled towards the mean of all; shown
+	ShrunkenPercent float64 `json:"shrunken_percent"`
+	UpperPercent    float64 `json:"upper_percent"`
+}
+
+// ComparedGroupDiffers From all others together, with the number of comparisons taken into account.
+type ComparedGroupDiffers string
+
+// Comparison The groups held against each other, over the latest weeks.
+type Comparison struct {
+	Code                  ComparisonCode `json:"code"`
+	FalseDiscoveryPercent float64        `json:"false_discovery_percent,omitempty,omitzero"`
+
+	// Foliage Dark foliage against light foliage.
+	Foliage  FoliageContrast `json:"foliage,omitempty,omitzero"`
+	FromWeek string          `json:"from_week"`
+	Groups   []ComparedGroup `json:"groups"`
+
+	// HomogeneityP Small when chance alone hardly makes the groups differ so much.
+	HomogeneityP   *float64 `json:"homogeneity_p,omitempty"`
+	OverallPercent float64  `json:"overall_percent,omitempty,omitzero"`
+	ToWeek         string   `json:"to_week"`
+}
+
+// ComparisonCode defines model for Comparison.Code.
+type ComparisonCode string
 
 // Condition defines model for Condition.
 type Condition string
@@ -1165,7 +1888,73 @@ type Daybook struct {
 }
 
 // Decision defines model for Decision.
-type Decision string
+type Decision struct {
+	Because    string         `json:"because"`
+	Choice     DecisionChoice `json:"choice"`
+	CultivarID domain.ID      `json:"cultivar_id"`
+	DecidedAt  time.Time      `json:"decided_at"`
+	DoneNote   string         `json:"done_note,omitempty,omitzero"`
+
+	// DoneOn When it was carried out.
+	DoneOn domain.Date `json:"done_on,omitempty,omitzero"`
+
+	// Figures The figures a decision was made on, as they stood then.
+	Figures          DecisionFigures `json:"figures,omitempty,omitzero"`
+	HouseID          domain.ID       `json:"house_id"`
+	ID               domain.ID       `json:"id"`
+	OrganismID       domain.ID       `json:"organism_id"`
+	RecordedAt       time.Time       `json:"recorded_at"`
+	RecordedBy       Author          `json:"recorded_by"`
+	SeasonID         domain.ID       `json:"season_id"`
+	SiteID           domain.ID       `json:"site_id"`
+	Version          int             `json:"version"`
+	WithdrawnBecause string          `json:"withdrawn_because,omitempty,omitzero"`
+}
+
+// DecisionChoice defines model for Decision.Choice.
+type DecisionChoice string
+
+// DecisionBody What a person chose for a cultivar in a house, and why.
+type DecisionBody struct {
+	Because    string             `json:"because"`
+	Choice     DecisionBodyChoice `json:"choice"`
+	CultivarID domain.ID          `json:"cultivar_id"`
+	DecidedAt  time.Time          `json:"decided_at"`
+	DoneNote   string             `json:"done_note,omitempty,omitzero"`
+
+	// DoneOn When it was carried out.
+	DoneOn domain.Date `json:"done_on,omitempty,omitzero"`
+
+	// Figures The figures a decision was made on, as they stood then.
+	Figures          DecisionFigures `json:"figures,omitempty,omitzero"`
+	HouseID          domain.ID       `json:"house_id"`
+	OrganismID       domain.ID       `json:"organism_id"`
+	SeasonID         domain.ID       `json:"season_id"`
+	WithdrawnBecause string          `json:"withdrawn_because,omitempty,omitzero"`
+}
+
+// DecisionBodyChoice defines model for DecisionBody.Choice.
+type DecisionBodyChoice string
+
+// DecisionFigures The figures a decision was made on, as they stood then.
+type DecisionFigures struct {
+	InfestedPlants   int         `json:"infested_plants,omitempty,omitzero"`
+	LimitOn          domain.Date `json:"limit_on,omitempty,omitzero"`
+	LimitPercent     *float64    `json:"limit_percent,omitempty"`
+	LowerPercent     *float64    `json:"lower_percent,omitempty"`
+	OverLimitPercent *float64    `json:"over_limit_percent,omitempty"`
+	Percent          *float64    `json:"percent,omitempty"`
+	PlantsLookedAt   int         `json:"plants_looked_at,omitempty,omitzero"`
+	Suggested        string      `json:"suggested,omitempty,omitzero"`
+	UpperPercent     *float64    `json:"upper_percent,omitempty"`
+	Week             string      `json:"week,omitempty,omitzero"`
+}
+
+// DecisionList defines model for DecisionList.
+type DecisionList struct {
+	Items []Decision `json:"items"`
+	Next  string     `json:"next"`
+}
 
 // DegreeDaysSum defines model for DegreeDaysSum.
 type DegreeDaysSum struct {
@@ -1228,6 +2017,34 @@ type Doubt struct {
 // DoubtCode defines model for Doubt.Code.
 type DoubtCode string
 
+// Evidence One line of evidence, with its direction and its numbers.
+type Evidence struct {
+	// Blocks Blocks it was found in.
+	Blocks         int               `json:"blocks,omitempty,omitzero"`
+	Code           EvidenceCode      `json:"code"`
+	Days           *int              `json:"days,omitempty"`
+	Direction      EvidenceDirection `json:"direction"`
+	Finding        EvidenceFinding   `json:"finding,omitempty,omitzero"`
+	InfestedPlants int               `json:"infested_plants,omitempty,omitzero"`
+	LimitPercent   *float64          `json:"limit_percent,omitempty"`
+	LowerPercent   *float64          `json:"lower_percent,omitempty"`
+	OfBlocks       int               `json:"of_blocks,omitempty,omitzero"`
+	On             domain.Date       `json:"on,omitempty,omitzero"`
+	Percent        *float64          `json:"percent,omitempty"`
+	PlantsLookedAt int               `json:"plants_looked_at,omitempty,omitzero"`
+	UpperPercent   *float64          `json:"upper_percent,omitempty"`
+	Weeks          int               `json:"weeks,omitempty,omitzero"`
+}
+
+// EvidenceCode defines model for Evidence.Code.
+type EvidenceCode string
+
+// EvidenceDirection defines model for Evidence.Direction.
+type EvidenceDirection string
+
+// EvidenceFinding defines model for Evidence.Finding.
+type EvidenceFinding string
+
 // Farm defines model for Farm.
 type Farm struct {
 	Country    string    `json:"country,omitempty,omitzero"`
@@ -1282,8 +2099,67 @@ type FindingReading struct {
 	UpperPercent    float64  `json:"upper_percent"`
 }
 
+// FoliageContrast Dark foliage against light foliage.
+type FoliageContrast struct {
+	Code               FoliageContrastCode `json:"code"`
+	DarkInfestedPlants int                 `json:"dark_infested_plants,omitempty,omitzero"`
+	DarkPlantsLookedAt int                 `json:"dark_plants_looked_at,omitempty,omitzero"`
+
+	// DifferencePercent Dark less light, in percentage points.
+	DifferencePercent   *float64 `json:"difference_percent,omitempty"`
+	LightInfestedPlants int      `json:"light_infested_plants,omitempty,omitzero"`
+	LightPlantsLookedAt int      `json:"light_plants_looked_at,omitempty,omitzero"`
+	LowerPercent        *float64 `json:"lower_percent,omitempty"`
+	UpperPercent        *float64 `json:"upper_percent,omitempty"`
+}
+
+// FoliageContrastCode defines model for FoliageContrast.Code.
+type FoliageContrastCode string
+
+// Forecast Where the share goes if what happens to it stays as it was.
+type Forecast struct {
+	Code  ForecastCode `json:"code"`
+	Limit TrendLimit   `json:"limit,omitempty,omitzero"`
+
+	// OverLimitPercent The chance, in percent, that the share is over the limit on that day.
+	OverLimitPercent *float64 `json:"over_limit_percent,omitempty"`
+	PlantsLookedAt   int      `json:"plants_looked_at"`
+
+	// Points Week by week from the latest look; the last is for the day asked for.
+	Points []ForecastPoint `json:"points,omitempty,omitzero"`
+	Weeks  int             `json:"weeks"`
+}
+
+// ForecastCode defines model for Forecast.Code.
+type ForecastCode string
+
+// ForecastPoint defines model for ForecastPoint.
+type ForecastPoint struct {
+	Lower50Percent float64     `json:"lower_50_percent"`
+	Lower90Percent float64     `json:"lower_90_percent"`
+	On             domain.Date `json:"on"`
+	Percent        float64     `json:"percent"`
+	Upper50Percent float64     `json:"upper_50_percent"`
+	Upper90Percent float64     `json:"upper_90_percent"`
+}
+
 // Form defines model for Form.
 type Form string
+
+// Growth By how much the odds of a plant to be infested are multiplied each week.
+type Growth struct {
+	Code           GrowthCode `json:"code"`
+	Lower          float64    `json:"lower,omitempty,omitzero"`
+	OddsRatio      float64    `json:"odds_ratio,omitempty,omitzero"`
+	PlantsLookedAt int        `json:"plants_looked_at"`
+	Upper          float64    `json:"upper,omitempty,omitzero"`
+
+	// Weeks Weeks with looks.
+	Weeks int `json:"weeks"`
+}
+
+// GrowthCode defines model for Growth.Code.
+type GrowthCode string
 
 // Health defines model for Health.
 type Health struct {
@@ -1517,19 +2393,19 @@ type Lot struct {
 	Note        string    `json:"note,omitempty,omitzero"`
 
 	// Plants Plants by the papers.
-	Plants           int       `json:"plants"`
-	PlantsOnHand     int       `json:"plants_on_hand"`
-	RecordedAt       time.Time `json:"recorded_at"`
-	RecordedBy       Author    `json:"recorded_by"`
-	RootingStation   string    `json:"rooting_station,omitempty,omitzero"`
-	SeasonID         domain.ID `json:"season_id"`
-	ShipmentID       domain.ID `json:"shipment_id"`
-	SiteID           domain.ID `json:"site_id"`
-	SupplierID       domain.ID `json:"supplier_id,omitempty,omitzero"`
-	SupplierLotCode  string    `json:"supplier_lot_code,omitempty,omitzero"`
-	Verdict          Decision  `json:"verdict,omitempty,omitzero"`
-	Version          int       `json:"version"`
-	WithdrawnBecause string    `json:"withdrawn_because,omitempty,omitzero"`
+	Plants           int             `json:"plants"`
+	PlantsOnHand     int             `json:"plants_on_hand"`
+	RecordedAt       time.Time       `json:"recorded_at"`
+	RecordedBy       Author          `json:"recorded_by"`
+	RootingStation   string          `json:"rooting_station,omitempty,omitzero"`
+	SeasonID         domain.ID       `json:"season_id"`
+	ShipmentID       domain.ID       `json:"shipment_id"`
+	SiteID           domain.ID       `json:"site_id"`
+	SupplierID       domain.ID       `json:"supplier_id,omitempty,omitzero"`
+	SupplierLotCode  string          `json:"supplier_lot_code,omitempty,omitzero"`
+	Verdict          VerdictDecision `json:"verdict,omitempty,omitzero"`
+	Version          int             `json:"version"`
+	WithdrawnBecause string          `json:"withdrawn_because,omitempty,omitzero"`
 }
 
 // LotBody One cultivar of one shipment: the unit of trace and of trend.
@@ -1677,6 +2553,77 @@ type OrganismList struct {
 	Next  string     `json:"next"`
 }
 
+// Origin Whether infestation follows the arrivals through the houses, or the houses through the arrivals.
+type Origin struct {
+	Arrivals int `json:"arrivals"`
+
+	// Because too_few: fewer than 10 plants infested or free, or too few arrivals that stood in several houses to say that nothing differs.
+	Because        OriginBecause  `json:"because,omitempty,omitzero"`
+	Code           OriginCode     `json:"code"`
+	Dispersion     *float64       `json:"dispersion,omitempty"`
+	Facts          []OriginFact   `json:"facts"`
+	Houses         int            `json:"houses"`
+	InfestedPlants int            `json:"infested_plants"`
+	PlantsLookedAt int            `json:"plants_looked_at"`
+	Strength       OriginStrength `json:"strength"`
+	Terms          []OriginTerm   `json:"terms"`
+	Weeks          int            `json:"weeks"`
+}
+
+// OriginBecause too_few: fewer than 10 plants infested or free, or too few arrivals that stood in several houses to say that nothing differs.
+type OriginBecause string
+
+// OriginCode defines model for Origin.Code.
+type OriginCode string
+
+// OriginStrength defines model for Origin.Strength.
+type OriginStrength string
+
+// OriginFact The plain facts of one arriving lot.
+type OriginFact struct {
+	ArrivedOn          domain.Date `json:"arrived_on"`
+	Cultivar           string      `json:"cultivar"`
+	DockInfestedPlants int         `json:"dock_infested_plants"`
+	DockPlantsLookedAt int         `json:"dock_plants_looked_at"`
+
+	// FirstLookWeek The first week it was looked at in a block.
+	FirstLookWeek string `json:"first_look_week,omitempty,omitzero"`
+
+	// FirstSeenWeek The first week it was found infested there.
+	FirstSeenWeek            string    `json:"first_seen_week,omitempty,omitzero"`
+	LotCode                  string    `json:"lot_code"`
+	LotID                    domain.ID `json:"lot_id"`
+	NeighboursInfestedPlants int       `json:"neighbours_infested_plants,omitempty,omitzero"`
+
+	// NeighboursPlantsLookedAt Lots of other arrivals in its own blocks and those beside it (position one less or more, same house), in the two weeks before it was first found.
+	NeighboursPlantsLookedAt int `json:"neighbours_plants_looked_at,omitempty,omitzero"`
+	NewGrowthPlants          int `json:"new_growth_plants,omitempty,omitzero"`
+
+	// OldGrowthPlants Plants with living stages on old growth, in the first three weeks it was found.
+	OldGrowthPlants      int                `json:"old_growth_plants,omitempty,omitzero"`
+	PointsTo             OriginFactPointsTo `json:"points_to,omitempty,omitzero"`
+	SecondInfestedPlants int                `json:"second_infested_plants"`
+	SecondPlantsLookedAt int                `json:"second_plants_looked_at"`
+}
+
+// OriginFactPointsTo defines model for OriginFact.PointsTo.
+type OriginFactPointsTo string
+
+// OriginTerm What a term explains of the differences, alone and after the other.
+type OriginTerm struct {
+	DevianceFirst float64        `json:"deviance_first"`
+	DevianceLast  float64        `json:"deviance_last"`
+	DfFirst       int            `json:"df_first"`
+	DfLast        int            `json:"df_last"`
+	Levels        int            `json:"levels"`
+	PFirst        *float64       `json:"p_first,omitempty"`
+	PLast         *float64       `json:"p_last,omitempty"`
+	Term          OriginTermTerm `json:"term"`
+}
+
+// OriginTermTerm defines model for OriginTerm.Term.
+type OriginTermTerm string
+
 // OtherDisease defines model for OtherDisease.
 type OtherDisease struct {
 	Name           string `json:"name"`
@@ -1762,6 +2709,111 @@ type PlacementList struct {
 	Next  string      `json:"next"`
 }
 
+// Plan The round of one house in one week.
+type Plan struct {
+	Blocks           []PlanBlock `json:"blocks"`
+	BlocksWithPlants int         `json:"blocks_with_plants"`
+	HouseID          domain.ID   `json:"house_id"`
+
+	// Minutes What the plan takes.
+	Minutes      float64    `json:"minutes"`
+	MinutesGiven float64    `json:"minutes_given,omitempty,omitzero"`
+	Plants       int        `json:"plants"`
+	Rules        []PlanRule `json:"rules"`
+
+	// Seed What the positions and turns were drawn from; the same seed gives the same plan.
+	Seed     string     `json:"seed"`
+	Standing int        `json:"standing"`
+	Stops    []PlanStop `json:"stops"`
+	Week     string     `json:"week"`
+}
+
+// PlanBlock defines model for PlanBlock.
+type PlanBlock struct {
+	BlockID domain.ID  `json:"block_id"`
+	Looks   []PlanLook `json:"looks"`
+	Minutes float64    `json:"minutes"`
+
+	// Panel Looked at every week.
+	Panel bool `json:"panel"`
+}
+
+// PlanLook So many plants of one lot in one block.
+type PlanLook struct {
+	CultivarID domain.ID `json:"cultivar_id"`
+
+	// DonePlants Looked at this week already.
+	DonePlants int       `json:"done_plants"`
+	LotID      domain.ID `json:"lot_id"`
+	Plants     int       `json:"plants"`
+
+	// Positions Which plants, counted from 1 along the block.
+	Positions []int             `json:"positions"`
+	Reasons   []PlanLookReasons `json:"reasons"`
+	Standing  int               `json:"standing"`
+}
+
+// PlanLookReasons defines model for PlanLook.Reasons.
+type PlanLookReasons string
+
+// PlanRule One rule, as planned and as walked so far.
+type PlanRule struct {
+	// Asked Plants, blocks, plants in each block, blocks, cultivars, arrivals.
+	Asked float64 `json:"asked"`
+	Done  float64 `json:"done"`
+
+	// Kept Whether the plan keeps it.
+	Kept bool `json:"kept"`
+
+	// Met Whether the looks made so far meet it.
+	Met bool `json:"met"`
+
+	// MinutesMore What it would take to keep it.
+	MinutesMore float64      `json:"minutes_more,omitempty,omitzero"`
+	Planned     float64      `json:"planned"`
+	Rule        PlanRuleRule `json:"rule"`
+}
+
+// PlanRuleRule defines model for PlanRule.Rule.
+type PlanRuleRule string
+
+// PlanStop For one cultivar in the house, summed over its planned blocks, when looking can stop.
+type PlanStop struct {
+	AcceptablePercent float64 `json:"acceptable_percent"`
+	ActionPercent     float64 `json:"action_percent"`
+	Alpha             float64 `json:"alpha,omitempty,omitzero"`
+
+	// BelowAtMaximum At the last line: below if at most so many.
+	BelowAtMaximum *int         `json:"below_at_maximum,omitempty"`
+	Beta           float64      `json:"beta,omitempty,omitzero"`
+	Code           PlanStopCode `json:"code"`
+	CultivarID     domain.ID    `json:"cultivar_id"`
+	DoneInfested   int          `json:"done_infested"`
+	DonePlants     int          `json:"done_plants"`
+	Limit          TrendLimit   `json:"limit,omitempty,omitzero"`
+	Lines          []StopLine   `json:"lines"`
+
+	// MorePlants The fewest more that could be enough.
+	MorePlants int `json:"more_plants,omitempty,omitzero"`
+
+	// PlantsLeast Never enough before so many plants and all planned blocks.
+	PlantsLeast int `json:"plants_least"`
+}
+
+// PlanStopCode defines model for PlanStop.Code.
+type PlanStopCode string
+
+// Plans defines model for Plans.
+type Plans struct {
+	OrganismID *domain.ID `json:"organism_id"`
+	Plans      []Plan     `json:"plans"`
+
+	// Rules What a round of scouting has to fulfil. Common practice stands in for what is left out.
+	Rules  RoundRules `json:"rules"`
+	SiteID domain.ID  `json:"site_id"`
+	Week   string     `json:"week"`
+}
+
 // PlantMark defines model for PlantMark.
 type PlantMark struct {
 	DenseLeaf bool   `json:"dense_leaf,omitempty,omitzero"`
@@ -1840,6 +2892,27 @@ type RootCounts struct {
 	None        int `json:"none,omitempty,omitzero"`
 	PartlyBrown int `json:"partly_brown,omitempty,omitzero"`
 	White       int `json:"white,omitempty,omitzero"`
+}
+
+// RoundRules What a round of scouting has to fulfil. Common practice stands in for what is left out.
+type RoundRules struct {
+	// BlocksPercent Blocks of the house that have to be visited; 50 when left out.
+	BlocksPercent float64 `json:"blocks_percent,omitempty,omitzero"`
+
+	// CropPercent Plants of the house that have to be looked at; 5 when left out.
+	CropPercent float64 `json:"crop_percent,omitempty,omitzero"`
+
+	// MinutesPerBlock On the way to a block and back; 1.5 when left out.
+	MinutesPerBlock *float64 `json:"minutes_per_block,omitempty"`
+
+	// PlantsPerBlockLeast 15 when left out.
+	PlantsPerBlockLeast int `json:"plants_per_block_least,omitempty,omitzero"`
+
+	// PlantsPerBlockMost 20 when left out.
+	PlantsPerBlockMost int `json:"plants_per_block_most,omitempty,omitzero"`
+
+	// SecondsPerPlant 12 when left out.
+	SecondsPerPlant float64 `json:"seconds_per_plant,omitempty,omitzero"`
 }
 
 // SampleAdvice defines model for SampleAdvice.
@@ -2050,6 +3123,9 @@ type Site struct {
 	RecordedAt time.Time `json:"recorded_at"`
 	RecordedBy Author    `json:"recorded_by"`
 
+	// RoundRules What a round of scouting has to fulfil. Common practice stands in for what is left out.
+	RoundRules RoundRules `json:"round_rules,omitempty,omitzero"`
+
 	// TimeZone IANA name; the site's dates are local dates there.
 	TimeZone string `json:"time_zone"`
 	Version  int    `json:"version"`
@@ -2060,6 +3136,9 @@ type SiteBody struct {
 	// Country ISO 3166-1 alpha-2.
 	Country string `json:"country,omitempty,omitzero"`
 	Name    string `json:"name"`
+
+	// RoundRules What a round of scouting has to fulfil. Common practice stands in for what is left out.
+	RoundRules RoundRules `json:"round_rules,omitempty,omitzero"`
 
 	// TimeZone IANA name; the site's dates are local dates there.
 	TimeZone string `json:"time_zone"`
@@ -2116,6 +3195,27 @@ type StopOperating struct {
 	Percent          float64 `json:"percent"`
 	ProbabilityBelow float64 `json:"probability_below"`
 }
+
+// Suggestion What the evidence suggests. A person decides.
+type Suggestion struct {
+	Cautions []SuggestionCautions `json:"cautions"`
+	Code     SuggestionCode       `json:"code"`
+
+	// FewestPlants For look_at_more
+	FewestPlants int `json:"fewest_plants,omitempty,omitzero"`
+
+	// LikelyPlants The likely number.
+	LikelyPlants int `json:"likely_plants,omitempty,omitzero"`
+
+	// Reasons Codes of the evidence it rests on, the weightiest first.
+	Reasons []string `json:"reasons"`
+}
+
+// SuggestionCautions defines model for Suggestion.Cautions.
+type SuggestionCautions string
+
+// SuggestionCode defines model for Suggestion.Code.
+type SuggestionCode string
 
 // Supplier defines model for Supplier.
 type Supplier struct {
@@ -2241,8 +3341,14 @@ type TrendBy string
 
 // TrendGroup defines model for TrendGroup.
 type TrendGroup struct {
-	Answer   TrendAnswer  `json:"answer"`
-	Foliage  string       `json:"foliage,omitempty,omitzero"`
+	Answer  TrendAnswer `json:"answer"`
+	Foliage string      `json:"foliage,omitempty,omitzero"`
+
+	// Forecast Where the share goes if what happens to it stays as it was.
+	Forecast Forecast `json:"forecast,omitempty,omitzero"`
+
+	// Growth By how much the odds of a plant to be infested are multiplied each week.
+	Growth   Growth       `json:"growth,omitempty,omitzero"`
 	Key      string       `json:"key"`
 	Label    string       `json:"label"`
 	Limits   []TrendLimit `json:"limits"`
@@ -2267,24 +3373,44 @@ type TrendLimitEffect string
 
 // TrendPoint defines model for TrendPoint.
 type TrendPoint struct {
-	Blocks          int         `json:"blocks"`
-	InfestedPercent float64     `json:"infested_percent"`
-	InfestedPlants  int         `json:"infested_plants"`
-	Looks           int         `json:"looks"`
-	LooksInDoubt    int         `json:"looks_in_doubt"`
-	LowerPercent    float64     `json:"lower_percent"`
-	PlantsLookedAt  int         `json:"plants_looked_at"`
-	StartsOn        domain.Date `json:"starts_on"`
-	UpperPercent    float64     `json:"upper_percent"`
+	Blocks int `json:"blocks"`
+
+	// DesignEffect How many times the variance is that of plants drawn one by one.
+	DesignEffect    float64            `json:"design_effect,omitempty,omitzero"`
+	InfestedPercent float64            `json:"infested_percent"`
+	InfestedPlants  int                `json:"infested_plants"`
+	Interval        TrendPointInterval `json:"interval,omitempty,omitzero"`
+	Looks           int                `json:"looks"`
+	LooksInDoubt    int                `json:"looks_in_doubt"`
+	LowerPercent    float64            `json:"lower_percent"`
+	PlantsLookedAt  int                `json:"plants_looked_at"`
+	StandingBlocks  int                `json:"standing_blocks,omitempty,omitzero"`
+
+	// StandingPlants Plants standing in the week, looked at or not; 0 when not known.
+	StandingPlants int         `json:"standing_plants,omitempty,omitzero"`
+	StartsOn       domain.Date `json:"starts_on"`
+	UpperPercent   float64     `json:"upper_percent"`
 
 	// Week ISO 8601 week, 2026-W33.
 	Week string `json:"week"`
+
+	// Weighted Whether the share is weighted by the plants standing, because effort was unequal.
+	Weighted bool `json:"weighted,omitempty,omitzero"`
 }
+
+// TrendPointInterval defines model for TrendPoint.Interval.
+type TrendPointInterval string
 
 // Trends defines model for Trends.
 type Trends struct {
-	AsOf              domain.Date    `json:"as_of,omitempty,omitzero"`
-	By                TrendBy        `json:"by"`
+	AsOf domain.Date `json:"as_of,omitempty,omitzero"`
+
+	// BlockCorrelation How alike plants of one block are, pooled over the season for this grouping.
+	BlockCorrelation BlockCorrelation `json:"block_correlation,omitempty,omitzero"`
+	By               TrendBy          `json:"by"`
+
+	// Comparison The groups held against each other, over the latest weeks.
+	Comparison        Comparison     `json:"comparison,omitempty,omitzero"`
 	ConfidencePercent float64        `json:"confidence_percent"`
 	Groups            []TrendGroup   `json:"groups"`
 	Interval          TrendsInterval `json:"interval"`
@@ -2304,11 +3430,11 @@ type TrendsInterval string
 
 // Verdict defines model for Verdict.
 type Verdict struct {
-	Because      string    `json:"because,omitempty,omitzero"`
-	Decision     Decision  `json:"decision"`
-	ID           domain.ID `json:"id"`
-	InspectionID domain.ID `json:"inspection_id"`
-	LotID        domain.ID `json:"lot_id"`
+	Because      string          `json:"because,omitempty,omitzero"`
+	Decision     VerdictDecision `json:"decision"`
+	ID           domain.ID       `json:"id"`
+	InspectionID domain.ID       `json:"inspection_id"`
+	LotID        domain.ID       `json:"lot_id"`
 
 	// Plants When the verdict covers a part of the lot.
 	Plants           int              `json:"plants,omitempty,omitzero"`
@@ -2325,14 +3451,17 @@ type VerdictSuggested string
 
 // VerdictBody What a person decided after an inspection, and signed.
 type VerdictBody struct {
-	Because      string    `json:"because,omitempty,omitzero"`
-	Decision     Decision  `json:"decision"`
-	InspectionID domain.ID `json:"inspection_id"`
+	Because      string          `json:"because,omitempty,omitzero"`
+	Decision     VerdictDecision `json:"decision"`
+	InspectionID domain.ID       `json:"inspection_id"`
 
 	// Plants When the verdict covers a part of the lot.
 	Plants           int    `json:"plants,omitempty,omitzero"`
 	WithdrawnBecause string `json:"withdrawn_because,omitempty,omitzero"`
 }
+
+// VerdictDecision defines model for VerdictDecision.
+type VerdictDecision string
 
 // VerdictList defines model for VerdictList.
 type VerdictList struct {
@@ -2364,6 +3493,22 @@ type ListAccountsParams struct {
 type PutAccountParams struct {
 	// IfMatch The version being corrected, as given by ETag.
 	IfMatch IfMatch `json:"If-Match,omitempty,omitzero"`
+}
+
+// GetAdviceParams defines parameters for GetAdvice.
+type GetAdviceParams struct {
+	SiteID     domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
+	HouseID    domain.ID `form:"house_id,omitempty" json:"house_id,omitempty,omitzero"`
+	CultivarID domain.ID `form:"cultivar_id,omitempty" json:"cultivar_id,omitempty,omitzero"`
+
+	// LotID Only the houses where the lot stands, and its cultivar.
+	LotID domain.ID `form:"lot_id,omitempty" json:"lot_id,omitempty,omitzero"`
+
+	// OrganismID The crop's main pest when left out.
+	OrganismID domain.ID `form:"organism_id,omitempty" json:"organism_id,omitempty,omitzero"`
+
+	// SeasonID The current season when left out.
+	SeasonID domain.ID `form:"season_id,omitempty" json:"season_id,omitempty,omitzero"`
 }
 
 // ListBlocksParams defines parameters for ListBlocks.
@@ -2414,6 +3559,24 @@ type PutCultivarParams struct {
 // GetDaybookParams defines parameters for GetDaybook.
 type GetDaybookParams struct {
 	SiteID domain.ID `form:"site_id" json:"site_id"`
+}
+
+// ListDecisionsParams defines parameters for ListDecisions.
+type ListDecisionsParams struct {
+	SiteID     domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
+	HouseID    domain.ID `form:"house_id,omitempty" json:"house_id,omitempty,omitzero"`
+	CultivarID domain.ID `form:"cultivar_id,omitempty" json:"cultivar_id,omitempty,omitzero"`
+	SeasonID   domain.ID `form:"season_id,omitempty" json:"season_id,omitempty,omitzero"`
+	Limit      Limit     `form:"limit,omitempty" json:"limit,omitempty,omitzero"`
+
+	// After The next of the page before.
+	After After `form:"after,omitempty" json:"after,omitempty,omitzero"`
+}
+
+// PutDecisionParams defines parameters for PutDecision.
+type PutDecisionParams struct {
+	// IfMatch The version being corrected, as given by ETag.
+	IfMatch IfMatch `json:"If-Match,omitempty,omitzero"`
 }
 
 // GetDockPlanParams defines parameters for GetDockPlan.
@@ -2555,6 +3718,22 @@ type ListOrganismsParams struct {
 	After After `form:"after,omitempty" json:"after,omitempty,omitzero"`
 }
 
+// GetOriginsParams defines parameters for GetOrigins.
+type GetOriginsParams struct {
+	SiteID     domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
+	HouseID    domain.ID `form:"house_id,omitempty" json:"house_id,omitempty,omitzero"`
+	CultivarID domain.ID `form:"cultivar_id,omitempty" json:"cultivar_id,omitempty,omitzero"`
+
+	// LotID The question is then asked of the lots of its cultivar, and the facts are its own.
+	LotID domain.ID `form:"lot_id,omitempty" json:"lot_id,omitempty,omitzero"`
+
+	// OrganismID The crop's main pest when left out.
+	OrganismID domain.ID `form:"organism_id,omitempty" json:"organism_id,omitempty,omitzero"`
+
+	// SeasonID The current season when left out.
+	SeasonID domain.ID `form:"season_id,omitempty" json:"season_id,omitempty,omitzero"`
+}
+
 // ListPlacementsParams defines parameters for ListPlacements.
 type ListPlacementsParams struct {
 	SiteID  domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
@@ -2567,6 +3746,23 @@ type ListPlacementsParams struct {
 
 	// After The next of the page before.
 	After After `form:"after,omitempty" json:"after,omitempty,omitzero"`
+}
+
+// GetPlansParams defines parameters for GetPlans.
+type GetPlansParams struct {
+	SiteID domain.ID `form:"site_id" json:"site_id"`
+
+	// HouseID Only this house.
+	HouseID domain.ID `form:"house_id,omitempty" json:"house_id,omitempty,omitzero"`
+
+	// Week This week at the site when left out.
+	Week string `form:"week,omitempty" json:"week,omitempty,omitzero"`
+
+	// Minutes The time there is for each house; as much as the rules need when left out.
+	Minutes float64 `form:"minutes,omitempty" json:"minutes,omitempty,omitzero"`
+
+	// OrganismID The crop's main pest when left out.
+	OrganismID domain.ID `form:"organism_id,omitempty" json:"organism_id,omitempty,omitzero"`
 }
 
 // ListRevisionsParams defines parameters for ListRevisions.
@@ -2770,7 +3966,16 @@ type GetTrendsParams struct {
 	HouseID    domain.ID `form:"house_id,omitempty" json:"house_id,omitempty,omitzero"`
 	CultivarID domain.ID `form:"cultivar_id,omitempty" json:"cultivar_id,omitempty,omitzero"`
 	LotID      domain.ID `form:"lot_id,omitempty" json:"lot_id,omitempty,omitzero"`
+
+	// Interval Wilson on the summed counts, or with the likeness of plants of one block and the plants standing taken into account. A single look always gets Wilson.
+	Interval GetTrendsParamsInterval `form:"interval,omitempty" json:"interval,omitempty,omitzero"`
+
+	// ForecastOn The day the forecast is for; the day of the next limit, or in three weeks, when left out.
+	ForecastOn string `form:"forecast_on,omitempty" json:"forecast_on,omitempty,omitzero"`
 }
+
+// GetTrendsParamsInterval defines parameters for GetTrends.
+type GetTrendsParamsInterval string
 
 // ListVerdictsParams defines parameters for ListVerdicts.
 type ListVerdictsParams struct {
@@ -2798,6 +4003,9 @@ type PutCropJSONRequestBody = CropBody
 
 // PutCultivarJSONRequestBody defines body for PutCultivar for application/json ContentType.
 type PutCultivarJSONRequestBody = CultivarBody
+
+// PutDecisionJSONRequestBody defines body for PutDecision for application/json ContentType.
+type PutDecisionJSONRequestBody = DecisionBody
 
 // PutFarmJSONRequestBody defines body for PutFarm for application/json ContentType.
 type PutFarmJSONRequestBody = FarmBody
@@ -2861,6 +4069,9 @@ type ServerInterface interface {
 	// PutAccount Create, repeat or (with If-Match) correct.
 	// (PUT /accounts/{id})
 	PutAccount(ctx echo.Context, id ID, params PutAccountParams) error
+	// GetAdvice What the evidence says of each cultivar in a house, and what it suggests.
+	// (GET /advice)
+	GetAdvice(ctx echo.Context, params GetAdviceParams) error
 	// ListBlocks List blocks.
 	// (GET /blocks)
 	ListBlocks(ctx echo.Context, params ListBlocksParams) error
@@ -2891,6 +4102,15 @@ type ServerInterface interface {
 	// GetDaybook All a phone needs for a day.
 	// (GET /daybook)
 	GetDaybook(ctx echo.Context, params GetDaybookParams) error
+	// ListDecisions List decisions.
+	// (GET /decisions)
+	ListDecisions(ctx echo.Context, params ListDecisionsParams) error
+	// GetDecision What a person chose, and why.
+	// (GET /decisions/{id})
+	GetDecision(ctx echo.Context, id ID) error
+	// PutDecision Create, repeat or (with If-Match) correct.
+	// (PUT /decisions/{id})
+	PutDecision(ctx echo.Context, id ID, params PutDecisionParams) error
 	// GetDockPlan Which lots to inspect first and what the time allows to rule out.
 	// (GET /dock-plan)
 	GetDockPlan(ctx echo.Context, params GetDockPlanParams) error
@@ -2957,6 +4177,9 @@ type ServerInterface interface {
 	// GetOrganism A pest or disease looked for.
 	// (GET /organisms/{id})
 	GetOrganism(ctx echo.Context, id ID) error
+	// GetOrigins Whether infestation follows the arrivals or the houses.
+	// (GET /origins)
+	GetOrigins(ctx echo.Context, params GetOriginsParams) error
 	// SendOutbox Up to 500 records, answered one by one.
 	// (POST /outbox)
 	SendOutbox(ctx echo.Context) error
@@ -2966,6 +4189,9 @@ type ServerInterface interface {
 	// ListPlacements Which lot stood where, from when to when.
 	// (GET /placements)
 	ListPlacements(ctx echo.Context, params ListPlacementsParams) error
+	// GetPlans What to look at in each house this week.
+	// (GET /plans)
+	GetPlans(ctx echo.Context, params GetPlansParams) error
 	// ListRevisions Who changed what when.
 	// (GET /revisions)
 	ListRevisions(ctx echo.Context, params ListRevisionsParams) error
@@ -3152,6 +4378,59 @@ func (w *ServerInterfaceWrapper) PutAccount(ctx echo.Context) error {
 
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.PutAccount(ctx, id, params)
+	return err
+}
+
+// GetAdvice converts echo context to params.
+func (w *ServerInterfaceWrapper) GetAdvice(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetAdviceParams
+	// ------------- Optional query parameter "site_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "site_id", ctx.QueryParams(), &params.SiteID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter site_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "house_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "house_id", ctx.QueryParams(), &params.HouseID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter house_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "cultivar_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "cultivar_id", ctx.QueryParams(), &params.CultivarID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter cultivar_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "lot_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "lot_id", ctx.QueryParams(), &params.LotID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter lot_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "organism_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "organism_id", ctx.QueryParams(), &params.OrganismID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter organism_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "season_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "season_id", ctx.QueryParams(), &params.SeasonID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter season_id: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetAdvice(ctx, params)
 	return err
 }
 
@@ -3422,6 +4701,111 @@ func (w *ServerInterfaceWrapper) GetDaybook(ctx echo.Context) error {
 
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.GetDaybook(ctx, params)
+	return err
+}
+
+// ListDecisions converts echo context to params.
+func (w *ServerInterfaceWrapper) ListDecisions(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListDecisionsParams
+	// ------------- Optional query parameter "site_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "site_id", ctx.QueryParams(), &params.SiteID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter site_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "house_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "house_id", ctx.QueryParams(), &params.HouseID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter house_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "cultivar_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "cultivar_id", ctx.QueryParams(), &params.CultivarID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter cultivar_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "season_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "season_id", ctx.QueryParams(), &params.SeasonID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter season_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "limit" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "limit", ctx.QueryParams(), &params.Limit, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter limit: %s", err))
+	}
+
+	// ------------- Optional query parameter "after" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "after", ctx.QueryParams(), &params.After, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter after: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.ListDecisions(ctx, params)
+	return err
+}
+
+// GetDecision converts echo context to params.
+func (w *ServerInterfaceWrapper) GetDecision(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", ctx.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter id: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetDecision(ctx, id)
+	return err
+}
+
+// PutDecision converts echo context to params.
+func (w *ServerInterfaceWrapper) PutDecision(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", ctx.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter id: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params PutDecisionParams
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-Match: %s", err))
+		}
+
+		params.IfMatch = IfMatch
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.PutDecision(ctx, id, params)
 	return err
 }
 
@@ -4181,6 +5565,59 @@ func (w *ServerInterfaceWrapper) GetOrganism(ctx echo.Context) error {
 	return err
 }
 
+// GetOrigins converts echo context to params.
+func (w *ServerInterfaceWrapper) GetOrigins(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetOriginsParams
+	// ------------- Optional query parameter "site_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "site_id", ctx.QueryParams(), &params.SiteID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter site_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "house_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "house_id", ctx.QueryParams(), &params.HouseID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter house_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "cultivar_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "cultivar_id", ctx.QueryParams(), &params.CultivarID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter cultivar_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "lot_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "lot_id", ctx.QueryParams(), &params.LotID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter lot_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "organism_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "organism_id", ctx.QueryParams(), &params.OrganismID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter organism_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "season_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "season_id", ctx.QueryParams(), &params.SeasonID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter season_id: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetOrigins(ctx, params)
+	return err
+}
+
 // SendOutbox converts echo context to params.
 func (w *ServerInterfaceWrapper) SendOutbox(ctx echo.Context) error {
 	var err error
@@ -4249,6 +5686,52 @@ func (w *ServerInterfaceWrapper) ListPlacements(ctx echo.Context) error {
 
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.ListPlacements(ctx, params)
+	return err
+}
+
+// GetPlans converts echo context to params.
+func (w *ServerInterfaceWrapper) GetPlans(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetPlansParams
+	// ------------- Required query parameter "site_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "site_id", ctx.QueryParams(), &params.SiteID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter site_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "house_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "house_id", ctx.QueryParams(), &params.HouseID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter house_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "week" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "week", ctx.QueryParams(), &params.Week, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter week: %s", err))
+	}
+
+	// ------------- Optional query parameter "minutes" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "minutes", ctx.QueryParams(), &params.Minutes, runtime.BindQueryParameterOptions{Type: "number", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter minutes: %s", err))
+	}
+
+	// ------------- Optional query parameter "organism_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "organism_id", ctx.QueryParams(), &params.OrganismID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter organism_id: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetPlans(ctx, params)
 	return err
 }
 
@@ -5202,6 +6685,20 @@ func (w *ServerInterfaceWrapper) GetTrends(ctx echo.Context) error {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter lot_id: %s", err))
 	}
 
+	// ------------- Optional query parameter "interval" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "interval", ctx.QueryParams(), &params.Interval, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter interval: %s", err))
+	}
+
+	// ------------- Optional query parameter "forecast_on" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "forecast_on", ctx.QueryParams(), &params.ForecastOn, runtime.BindQueryParameterOptions{Type: "string", Format: "date"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter forecast_on: %s", err))
+	}
+
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.GetTrends(ctx, params)
 	return err
@@ -5404,6 +6901,12 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/lots/:id/sample", wrapper.GetSampleAdvice, options.OperationMiddlewares["getSampleAdvice"]...)
 	router.POST(options.BaseURL+"/pasted-lots", wrapper.ReadPastedLots, options.OperationMiddlewares["readPastedLots"]...)
 	router.GET(options.BaseURL+"/trends", wrapper.GetTrends, options.OperationMiddlewares["getTrends"]...)
+	router.GET(options.BaseURL+"/origins", wrapper.GetOrigins, options.OperationMiddlewares["getOrigins"]...)
+	router.GET(options.BaseURL+"/plans", wrapper.GetPlans, options.OperationMiddlewares["getPlans"]...)
+	router.GET(options.BaseURL+"/advice", wrapper.GetAdvice, options.OperationMiddlewares["getAdvice"]...)
+	router.GET(options.BaseURL+"/decisions", wrapper.ListDecisions, options.OperationMiddlewares["listDecisions"]...)
+	router.GET(options.BaseURL+"/decisions/:id", wrapper.GetDecision, options.OperationMiddlewares["getDecision"]...)
+	router.PUT(options.BaseURL+"/decisions/:id", wrapper.PutDecision, options.OperationMiddlewares["putDecision"]...)
 	router.GET(options.BaseURL+"/daybook", wrapper.GetDaybook, options.OperationMiddlewares["getDaybook"]...)
 	router.POST(options.BaseURL+"/outbox", wrapper.SendOutbox, options.OperationMiddlewares["sendOutbox"]...)
 	router.GET(options.BaseURL+"/sums/sample-size", wrapper.SumSampleSize, options.OperationMiddlewares["sumSampleSize"]...)

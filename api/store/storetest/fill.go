@@ -23,7 +23,7 @@ type Filled struct {
 	Site, House, Section, Block, OtherBlock        domain.ID
 	Supplier, Farm, Crop, Cultivar, Season         domain.ID
 	Threshold, Shipment, Lot, OtherLot             domain.ID
-	Inspection, Verdict, Movement, Look            domain.ID
+	Inspection, Verdict, Movement, Look, Decision  domain.ID
 	LeftAt, DockedAt, InspectedAt, StuckAt, LookAt time.Time
 }
 
@@ -46,7 +46,7 @@ func Fill(tb testing.TB, st *store.Store, name string) Filled {
 	}
 	for _, id := range []*domain.ID{
 		&f.Site, &f.House, &f.Section, &f.Block, &f.OtherBlock, &f.Supplier, &f.Farm, &f.Crop, &f.Cultivar, &f.Season, &f.Threshold,
-		&f.Shipment, &f.Lot, &f.OtherLot, &f.Inspection, &f.Verdict, &f.Movement, &f.Look,
+		&f.Shipment, &f.Lot, &f.OtherLot, &f.Inspection, &f.Verdict, &f.Movement, &f.Look, &f.Decision,
 	} {
 		*id = NewID(tb)
 	}
@@ -120,6 +120,10 @@ func (f Filled) grow(tb testing.TB, st *store.Store) {
 		Targets: []scouting.Target{{OrganismID: f.Organism, SignsLookedFor: true, Plants: []scouting.Plant{
 			{}, {Seen: true, Signs: []scouting.Sign{sign}}, {},
 		}}},
+	})
+	keep(tb, f.Owner, st.PutDecision, f.Decision, advice.Decision{
+		ID: f.Decision, HouseID: f.House, CultivarID: f.Cultivar, OrganismID: f.Organism, SeasonID: f.Season,
+		Choice: advice.ChoseBiological, Because: "test", DecidedAt: f.LookAt,
 	})
 }
 

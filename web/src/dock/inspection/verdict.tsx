@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 
 import { save } from '../../api';
-import type { Decision, Inspection, Lot, Verdict, VerdictBody } from '../../contract.gen';
+import type { VerdictDecision, Inspection, Lot, Verdict, VerdictBody } from '../../contract.gen';
 import { uuid7 } from '../../local/uuid7';
 import { Button, ChoiceField, Form, Notice, notify, NumberField, Section, Tag, TextArea } from '../../parts';
 import { problemText, toProblem } from '../../problem';
@@ -12,12 +12,12 @@ import { Drafts } from '../shared/drafts';
 import { saveOwn, useSaving } from '../shared/saving';
 import { Withdraw } from '../shared/withdraw';
 
-const decisions: readonly Decision[] = ['accept', 'accept_and_watch', 'dip', 'hold', 'reject'];
+const decisions: readonly VerdictDecision[] = ['accept', 'accept_and_watch', 'dip', 'hold', 'reject'];
 
 /** A verdict as it is being written. */
 export interface VerdictDraft {
   id: string;
-  decision: Decision | null;
+  decision: VerdictDecision | null;
   covers: 'all' | 'part';
   plants: number | null;
   because: string;
@@ -26,7 +26,7 @@ export interface VerdictDraft {
 const verdictDrafts = new Drafts<VerdictDraft>();
 
 /** What is sent. */
-export function verdictBodyOf(draft: VerdictDraft & { decision: Decision }, inspectionId: string): VerdictBody {
+export function verdictBodyOf(draft: VerdictDraft & { decision: VerdictDecision }, inspectionId: string): VerdictBody {
   return {
     inspection_id: inspectionId,
     decision: draft.decision,
@@ -73,7 +73,7 @@ function Signed({ verdict, zone, changed }: { verdict: Verdict; zone: string; ch
   );
 }
 
-function DecisionNote({ decision }: { decision: Decision | null }) {
+function DecisionNote({ decision }: { decision: VerdictDecision | null }) {
   const said = words.value.dock.inspection.verdict;
   switch (decision) {
     case 'dip':

@@ -1,0 +1,72 @@
+package api
+
+import (
+	"net/http"
+
+	"github.com/labstack/echo/v4"
+
+	"benchtrail/api/internal/wire"
+	"benchtrail/api/store"
+	"benchtrail/domain"
+	"benchtrail/domain/advice"
+	"benchtrail/domain/trend"
+)
+
+// GetAdvice implements GET /advice.
+func (s *server) GetAdvice(c echo.Context, p wire.GetAdviceParams) error {
+	found, err := s.Store.Advice(c.Request().Context(), actorOf(c), store.AdviceQuery{
+		OrganismID: p.OrganismID, SeasonID: p.SeasonID, SiteID: p.SiteID, HouseID: p.HouseID, CultivarID: p.CultivarID, LotID: p.LotID,
+	})
+	if err != nil {
+		return err
+	}
+	out := wire.AdviceList{AsOf: found.Today, Items: []wire.Advice{}}
+	if !found.Season.ID.IsZero() {
+		out.SeasonID, out.OrganismID = &found.Season.ID, &found.OrganismID
+	}
+	samples := make([][]trend.Sample, len(found.Items))
+	for i, x := range found.Items {
+		samples[i] = x.Samples
+	}
+	read, err := trend.ReadAll(samples)
+	if err != nil {
+		return err
+	}
+	for i, x := range found.Items {
+		if x.Asked {
+			out.Items = append(out.Items, adviceToWire(x, read.Groups[i], found.Limits))
+		}
+	}
+	return c.JSON(http.StatusOK, out)
+}
+
+func adviceToWire(x *store.AdviceItem, read trend.Reading, limits []advice.Threshold) wire.Advice {
+	rules, reading := advice.UsualRules(), x.Reading
+	reading.Points, reading.Course = read.Points, read.Course
+	reading.Limits = limitsOf(store.TrendGroup{CultivarID: x.CultivarID, HouseID: x.HouseID}, limits)
+	lines := rules.Evidence(reading)
+	suggestion := rules.Suggest(reading, lines)
+	return wire.Advice{
+		CultivarID: x.CultivarID, Cultivar: x.Cultivar, HouseID: x.HouseID, House: x.House, SiteID: x.SiteID,
+		Foliage: string(reading.Foliage), StandingPlants: reading.StandingPlants, Lots: x.Lots,
+		Answer:   answerToWire(advice.Judge(reading.Points, reading.Limits, reading.Today)),
+		Growth:   growthToWire(reading.Course.Growth()),
+		Forecast: forecastToWire(read, reading.Limits, reading.Today, domain.Date{}),
+		Evidence: each(lines, evidenceToWire),
+		Suggestion: wire.Suggestion{
+			Code:         wire.SuggestionCode(suggestion.Code),
+			Reasons:      each(suggestion.Reasons, func(line advice.EvidenceCode) string { return string(line) }),
+			FewestPlants: suggestion.Fewest, LikelyPlants: suggestion.Likely,
+			Cautions: each(suggestion.Cautions, func(c advice.Caution) wire.SuggestionCautions { return wire.SuggestionCautions(c) }),
+		},
+		Decisions: each(x.Decisions, decisionToWire),
+	}
+}
+
+func evidenceToWire(e advice.Evidence) wire.Evidence {
+	return wire.Evidence{
+		Code: wire.EvidenceCode(e.Code), Direction: wire.EvidenceDirection(e.Direction), Finding: wire.EvidenceFinding(e.Finding),
+		PlantsLookedAt: e.Plants, InfestedPlants: e.Infested, Percent: e.Percent, LowerPercent: e.LowerPercent, UpperPercent: e.UpperPercent,
+		LimitPercent: e.LimitPercent, On: e.On, Blocks: e.Blocks, OfBlocks: e.OfBlocks, Weeks: e.Weeks, Days: e.Days,
+	}
+}
