@@ -3,6 +3,7 @@ import { Series } from '../marks';
 import { Answer } from '../parts';
 import { Link } from '../router';
 import { format, words } from '../words';
+import { aheadAnswer, pointsAhead } from './ahead';
 import { groupAnswer, groupName, groupNote } from './answers';
 import { Marked } from './marked';
 import { More } from './more';
@@ -27,6 +28,7 @@ export function Card({ group, trends, organism, weeks, top, to, onOpen, onPick }
   const speech = { words: words.value, format: format.value };
   const name = groupName(group, trends.by, speech);
   const note = groupNote(group, trends.by, speech);
+  const ahead = aheadAnswer(group, speech);
   const shown = group.answer.code !== 'no_limit' && group.answer.code !== 'no_looks';
   return (
     <section class="trend-card">
@@ -39,22 +41,30 @@ export function Card({ group, trends, organism, weeks, top, to, onOpen, onPick }
         {shown && <Standing code={group.answer.code} />}
         {note !== '' && <p class="quiet">{note}</p>}
       </header>
-      <Answer small>
-        <Marked text={groupAnswer(group, trends, organism, speech)} />
-      </Answer>
+      <div class="trend-answer">
+        <Answer small>
+          <Marked text={groupAnswer(group, trends, organism, speech)} />
+        </Answer>
+        {ahead !== '' && (
+          <p class="trend-ahead">
+            <Marked text={ahead} />
+          </p>
+        )}
+      </div>
       <OnScreen height="11rem">
         {() => (
           <>
             <Series
               points={group.points}
               limits={group.limits}
+              forecast={pointsAhead(group)}
               weeks={weeks}
               max={top}
               label={words.value.trends.seriesLabel(name, organism)}
               onPick={onPick}
             />
             <More summary={words.value.trends.numbers}>
-              {() => <Numbers caption={words.value.trends.numbersOf(name)} points={group.points} onPick={onPick} />}
+              {() => <Numbers caption={words.value.trends.numbersOf(name)} group={group} confidence={trends.confidence_percent} onPick={onPick} />}
             </More>
           </>
         )}

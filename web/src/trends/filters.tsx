@@ -84,6 +84,12 @@ export function Filters({ state, site, names, trends: found, onChange }: Filters
             .map((one) => ({ value: one.id, label: commonName(one) }))
             .toSorted((a, b) => a.label.localeCompare(b.label))}
         />
+        <SelectField
+          label={trends.intervalChoice}
+          value={state.interval ?? 'design'}
+          onValue={(value) => onChange({ interval: value === 'wilson' ? value : null })}
+          options={(['design', 'wilson'] as const).map((value) => ({ value, label: trends.intervals[value] }))}
+        />
         {names.seasons.length > 1 && (
           <SelectField
             label={trends.season}

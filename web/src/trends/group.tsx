@@ -1,16 +1,22 @@
 import type { TrendGroup, TrendPoint, Trends } from '../contract.gen';
-import { Series } from '../marks';
-import { Answer, Section } from '../parts';
+import { Series, SeriesLegend } from '../marks';
+import { Answer, Details, Section } from '../parts';
 import { go } from '../router';
 import { format, words } from '../words';
+import { AdviceSheet, questionOf } from './advice';
+import { aheadAnswer, growthAnswer, pointsAhead } from './ahead';
 import { groupAnswer, groupName, groupNote } from './answers';
 import { Looks } from './looks';
 import { Marked } from './marked';
 import type { Names } from './names';
 import { Numbers } from './numbers';
+import { OriginReading } from './origin';
 import { axisWeeks, commonTop } from './scale';
 import { Standing } from './standing';
 import { addressOf, type TrendsState } from './state';
+
+/** The chart of one group has room for all weeks of its forecast. */
+const wholeForecast = 60;
 
 interface GroupProps {
   state: TrendsState;
@@ -47,6 +53,11 @@ export function Group({ state, site, trends, group, names, organism }: GroupProp
   const speech = { words: words.value, format: format.value };
   const name = groupName(group, trends.by, speech);
   const note = groupNote(group, trends.by, speech);
+  const ahead = aheadAnswer(group, speech);
+  const forecast = pointsAhead(group);
+  const grows = growthAnswer(group, speech) !== '';
+  const confidence = format.value.percent(trends.confidence_percent);
+  const question = questionOf(trends, group, site, state);
   const change = group.answer.change_percent_points ?? null;
   const week = group.points.find((point) => point.week === state.week);
   const pick = (point: TrendPoint): void => go(addressOf({ ...state, week: point.week, look: null }), { keepScroll: true });
@@ -59,24 +70,39 @@ export function Group({ state, site, trends, group, names, organism }: GroupProp
       <Answer>
         <Marked text={groupAnswer(group, trends, organism, speech)} />
       </Answer>
-      <div>
+      {ahead !== '' && (
+        <Answer small>
+          <Marked text={ahead} />
+        </Answer>
+      )}
+      <div class="trend-chart">
         <Series
           points={group.points}
           limits={group.limits}
-          weeks={axisWeeks(trends.groups, trends.as_of)}
+          forecast={forecast}
+          weeks={axisWeeks([group], trends.as_of, wholeForecast)}
           max={commonTop([group])}
           height={280}
           label={say.seriesLabel(name, organism)}
           onPick={pick}
         />
+        <SeriesLegend confidence={trends.confidence_percent} ahead={forecast.length > 0} />
+        {(grows || forecast.length > 0) && (
+          <Details summary={say.aheadTitle}>
+            {grows && <p>{say.growth.note(organism, confidence)}</p>}
+            {forecast.length > 0 && <p>{say.forecast.note}</p>}
+          </Details>
+        )}
         {change !== null && change !== 0 && <p class="quiet">{say.change(format.value.signed(change))}</p>}
         <p class="lead aside-print">{say.pickWeek}</p>
       </div>
+      {question && <AdviceSheet query={question} organism={organism} />}
       <Section title={say.numbers}>
-        <Numbers caption={say.numbersOf(name)} points={group.points} onPick={pick} picked={state.week} />
+        <Numbers caption={say.numbersOf(name)} group={group} confidence={trends.confidence_percent} onPick={pick} picked={state.week} />
       </Section>
       {week && <Looks key={week.week} state={state} site={site} trends={trends} point={week} names={names} />}
       {group.limits.length > 0 && <Limits group={group} />}
+      {question && <OriginReading query={question} organism={organism} />}
     </>
   );
 }

@@ -38,7 +38,7 @@ function useSite(state: TrendsState): string {
   return state.site ?? chosen;
 }
 
-function narrowed({ by, house, cultivar, organism, season }: TrendsState, site: string) {
+function narrowed({ by, house, cultivar, organism, season, interval }: TrendsState, site: string) {
   return {
     by,
     ...(site !== allSites && { site_id: site }),
@@ -46,6 +46,7 @@ function narrowed({ by, house, cultivar, organism, season }: TrendsState, site: 
     ...(cultivar !== null && { cultivar_id: cultivar }),
     ...(organism !== null && (organism.includes('-') ? { organism_id: organism } : { organism })),
     ...(season !== null && { season_id: season }),
+    ...(interval !== null && { interval }),
   };
 }
 
@@ -53,10 +54,14 @@ function narrowed({ by, house, cultivar, organism, season }: TrendsState, site: 
 function Foot({ trends }: { trends: Found }) {
   const { trends: say } = words.value;
   const { on_purpose: onPurpose, withdrawn } = trends.left_out;
+  const { block_correlation: alike } = trends;
   return (
     <footer class="trends-foot">
       <p>{onPurpose + withdrawn > 0 ? say.leftOut(onPurpose, withdrawn) : say.noneLeftOut}</p>
-      <p>{say.method(format.value.percent(trends.confidence_percent))}</p>
+      <p>
+        {say.share[trends.interval]} {say.method[trends.interval](format.value.percent(trends.confidence_percent))}
+      </p>
+      {alike && <p>{(alike.known ? say.correlation.known : say.correlation.standIn)(format.value.number(alike.correlation, 2), alike.blocks)}</p>}
       <p>{say.limitsNote}</p>
     </footer>
   );
@@ -127,7 +132,7 @@ export default function Trends() {
   const query = narrowed(state, site);
   const trends = useLoad(
     (signal) => read(client.GET('/trends', { params: { query }, signal })),
-    [state.by, site, state.house, state.cultivar, state.organism, state.season],
+    [state.by, site, state.house, state.cultivar, state.organism, state.season, state.interval],
   );
   const fresh = trends.data?.by === state.by ? trends.data : undefined;
   return (

@@ -1,25 +1,45 @@
-import type { TrendPoint } from '../contract.gen';
+import type { ForecastPoint, TrendGroup, TrendPoint } from '../contract.gen';
+import { weekOf } from '../local/zone';
 import { Table, type Column } from '../parts';
 import { format, words } from '../words';
+import { weeksAhead } from './ahead';
 
 interface NumbersProps {
   caption: string;
-  points: readonly TrendPoint[];
+  group: TrendGroup;
+  /** Confidence of the intervals, in percent. */
+  confidence: number;
   /** Makes the weeks into buttons that open their looks. */
   onPick?: (point: TrendPoint) => void;
   /** The week whose looks are shown. */
   picked?: string | null;
 }
 
-/** The numbers behind a chart, latest week first. */
-export function Numbers({ caption, points, onPick, picked = null }: NumbersProps) {
-  const { table } = words.value.trends;
+/** A week that was looked at, or one of the forecast. */
+type Row = { point: TrendPoint; ahead?: undefined } | { ahead: ForecastPoint; point?: undefined };
+
+/** As many plants drawn one by one would tell as much; null where the server does not say. */
+export function countsLike({ plants_looked_at: plants, design_effect: effect }: TrendPoint): number | null {
+  return effect !== undefined && effect > 0 ? Math.max(1, Math.round(plants / effect)) : null;
+}
+
+/** The numbers behind a chart, latest week first; weeks to come stand over it and say that they are forecast. */
+export function Numbers({ caption, group, confidence, onPick, picked = null }: NumbersProps) {
+  const { trends: say } = words.value;
+  const { table } = say;
   const f = format.value;
-  const columns: Column<TrendPoint>[] = [
+  const { points } = group;
+  const rows: Row[] = [...points.map((point) => ({ point })), ...weeksAhead(group).map((ahead) => ({ ahead }))].toReversed();
+  const counted = (cell: (point: TrendPoint) => string) => (row: Row) => (row.point ? cell(row.point) : '–');
+  const column = (key: string, head: string, cell: (point: TrendPoint) => string): Column<Row> => ({ key, head, number: true, cell: counted(cell) });
+  const clustered = points.some((point) => countsLike(point) !== null);
+  const weighted = points.some((point) => point.weighted);
+  const columns: Column<Row>[] = [
     {
       key: 'week',
       head: table.week,
-      cell: (point) => {
+      cell: ({ point, ahead }) => {
+        if (!point) return say.forecast.row(f.week(weekOf(ahead.on)), f.date(ahead.on));
         const text = `${f.week(point.week)} · ${f.date(point.starts_on)}`;
         if (!onPick) return text;
         return (
@@ -29,18 +49,51 @@ export function Numbers({ caption, points, onPick, picked = null }: NumbersProps
         );
       },
     },
-    { key: 'infested', head: table.infested, number: true, cell: (point) => f.count(point.infested_plants) },
-    { key: 'plants', head: table.plants, number: true, cell: (point) => f.count(point.plants_looked_at) },
-    { key: 'percent', head: table.percent, number: true, cell: (point) => f.percent(point.infested_percent) },
+    column('infested', table.infested, (point) => f.count(point.infested_plants)),
+    column('plants', table.plants, (point) => f.count(point.plants_looked_at)),
+    {
+      key: 'percent',
+      head: table.percent,
+      number: true,
+      cell: ({ point, ahead }) => {
+        if (!point) return f.percent(ahead.percent);
+        if (!point.weighted) return f.percent(point.infested_percent);
+        return (
+          <>
+            {f.percent(point.infested_percent)}
+            <span aria-hidden="true">*</span>
+            <span class="aside-only"> ({say.weighted})</span>
+          </>
+        );
+      },
+    },
     {
       key: 'interval',
       head: table.interval,
       number: true,
-      cell: (point) => f.bounds(point.infested_percent, point.lower_percent, point.upper_percent),
+      cell: ({ point, ahead }) =>
+        point
+          ? f.bounds(point.infested_percent, point.lower_percent, point.upper_percent)
+          : f.bounds(ahead.percent, ahead.lower_90_percent, ahead.upper_90_percent),
     },
-    { key: 'looks', head: table.looks, number: true, cell: (point) => f.count(point.looks) },
-    { key: 'blocks', head: table.blocks, number: true, cell: (point) => f.count(point.blocks) },
-    { key: 'doubt', head: table.doubt, number: true, cell: (point) => f.count(point.looks_in_doubt) },
+    ...(clustered
+      ? [
+          column('counts', table.counts, (point) => {
+            const like = countsLike(point);
+            return like === null ? '–' : words.value.common.plants(like);
+          }),
+        ]
+      : []),
+    column('looks', table.looks, (point) => f.count(point.looks)),
+    column('blocks', table.blocks, (point) => f.count(point.blocks)),
+    column('doubt', table.doubt, (point) => f.count(point.looks_in_doubt)),
   ];
-  return <Table caption={caption} columns={columns} rows={points.toReversed()} rowKey={(point) => point.week} />;
+  return (
+    <>
+      <Table caption={caption} columns={columns} rows={rows} rowKey={({ point, ahead }) => (point ? point.week : ahead.on)} />
+      {rows.length > points.length && <p class="quiet table-note">{say.forecast.rowsNote}</p>}
+      {clustered && <p class="quiet table-note">{table.countsNote(f.percent(confidence))}</p>}
+      {weighted && <p class="quiet table-note">{say.weightedNote}</p>}
+    </>
+  );
 }

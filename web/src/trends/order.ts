@@ -34,7 +34,7 @@ export interface Summary {
 }
 
 /** Whether a group stands for something known by name. */
-export function isNamed({ key }: TrendGroup): boolean {
+export function isNamed({ key }: Pick<TrendGroup, 'key'>): boolean {
   return key !== '' && key !== 'several';
 }
 

@@ -2,7 +2,10 @@ import type { Trends } from '../contract.gen';
 import { Empty, ButtonLink } from '../parts';
 import { go } from '../router';
 import { format, words } from '../words';
+import { SeriesLegend } from '../marks';
+import { pointsAhead } from './ahead';
 import { Card } from './card';
+import { HeldAgainst } from './held';
 import { inOrder } from './order';
 import { axisWeeks, commonTop } from './scale';
 import { addressOf, type TrendsState } from './state';
@@ -51,9 +54,13 @@ export function Overview({ state, trends, organism }: OverviewProps) {
   };
   return (
     <>
-      <p class="lead">
-        {say.sorted} {say.scale(format.value.percent(top))}
-      </p>
+      <HeldAgainst state={state} trends={trends} onOpen={leave} />
+      <div class="trend-reading">
+        <p class="lead">
+          {say.sorted} {say.scale(format.value.percent(top))}
+        </p>
+        <SeriesLegend confidence={trends.confidence_percent} ahead={trends.groups.some((group) => pointsAhead(group).length > 0)} />
+      </div>
       <div class="multiples trend-cards">
         {inOrder(trends.groups).map((group) => {
           const opened = { ...state, open: group.key, week: null, look: null };

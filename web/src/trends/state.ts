@@ -20,6 +20,8 @@ export interface TrendsState {
   organism: string | null;
   /** Null: the current one. */
   season: string | null;
+  /** How intervals are worked out; null: with the likeness of plants of one block. */
+  interval: 'wilson' | null;
   /** Key of the group that is opened; '' is the group of what is not known. */
   open: string | null;
   week: string | null;
@@ -47,6 +49,7 @@ export function readState(query: URLSearchParams): TrendsState {
     cultivar: fitting(query.get('cultivar'), uuid),
     organism: fitting(query.get('organism'), uuid, eppo),
     season: fitting(query.get('season'), uuid),
+    interval: query.get('interval') === 'wilson' ? 'wilson' : null,
     open: open === unknownKey ? '' : open,
     week,
     look: week === null ? null : fitting(query.get('look'), uuid),
@@ -62,6 +65,7 @@ export function addressOf({ open, ...state }: TrendsState): string {
     cultivar: state.cultivar,
     organism: state.organism,
     season: state.season,
+    interval: state.interval,
     open: open === '' ? unknownKey : open,
     week: open === null ? null : state.week,
     look: open === null || state.week === null ? null : state.look,

@@ -10,6 +10,7 @@ import { useDaybook } from './daybook-store';
 import { draftOf } from './draft-body';
 import { readDraft } from './draft-store';
 import { Marking } from './marking';
+import { walksOf } from './plan-store';
 import { roundOf, type Stop } from './round';
 
 interface BlockProps {
@@ -25,7 +26,7 @@ interface BlockProps {
 export function BlockPage({ site, blockId, lookId, lotId }: BlockProps) {
   const load = useDaybook(site.id);
   const { walk } = words.value;
-  const stop = load.data && roundOf(load.data).flatMap(({ stops }) => stops).find(({ block }) => block.id === blockId);
+  const stop = load.data && roundOf(load.data, walksOf(load.data)).flatMap(({ stops }) => stops).find(({ block }) => block.id === blockId);
   if (!load.data || !stop) {
     return (
       <Page title={walk.title} back={{ to: '/walk', label: walk.list }}>

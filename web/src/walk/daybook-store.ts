@@ -5,6 +5,7 @@ import { client, read } from '../api';
 import type { Daybook, Look } from '../contract.gen';
 import { useLoad, type Load } from '../parts';
 import { session } from '../session';
+import { fetchPlans, planAgain } from './plan-store';
 
 interface Held {
   site: string;
@@ -16,6 +17,9 @@ interface Held {
 
 /** How long a daybook is good enough to walk on without asking again. */
 const freshFor = 60_000;
+
+/** How long the list waits for the plan once the daybook is there: nothing should move while one taps. */
+const patience = 1_500;
 
 const held = signal<Held | null>(null);
 
@@ -33,7 +37,11 @@ export function useDaybook(site: string): Load<Daybook> {
     async (abort) => {
       const before = heldFor(site);
       if (before && Date.now() - before.fetched < freshFor) return;
-      const book = await read(client.GET('/daybook', { params: { query: { site_id: site } }, signal: abort }));
+      const asked = read(client.GET('/daybook', { params: { query: { site_id: site } }, signal: abort }));
+      const planned = fetchPlans(site, asked);
+      const book = await asked;
+      await Promise.race([planned, new Promise((go) => setTimeout(go, patience))]);
+      if (abort.aborted) return;
       held.value = { site, person: session.peek()?.person.id ?? '', book, fetched: Date.now() };
     },
     [site],
@@ -53,12 +61,19 @@ export function useDaybook(site: string): Load<Daybook> {
   );
 }
 
-/** Puts a look the server has just answered with into the daybook. */
+/** The daybook of a site as it is held at the moment. */
+export function heldBook(site: string): Daybook | null {
+  const now = held.peek();
+  return now?.site === site ? now.book : null;
+}
+
+/** Puts a look the server has just answered with into the daybook, and has its house planned again. */
 export function takeIn(look: Look): void {
   const now = held.peek();
   if (now?.site !== look.site_id) return;
   const others = now.book.looks.filter(({ id }) => id !== look.id);
   held.value = { ...now, book: { ...now.book, looks: look.week === now.book.week ? [...others, look] : others } };
+  void planAgain(() => heldBook(look.site_id), look.house_id);
 }
 
 /** A look of this week as the daybook has it. */

@@ -2,6 +2,7 @@ import './list.css';
 import './marking.css';
 import './plant.css';
 import './look.css';
+import './plan.css';
 
 import { Empty, Page } from '../parts';
 import { matchPath, useRoute } from '../router';

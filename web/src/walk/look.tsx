@@ -12,9 +12,11 @@ import { heldLook, useDaybook } from './daybook-store';
 import { draftOf } from './draft-body';
 import { keepDraft } from './draft-store';
 import { Doubts } from './doubt';
+import { EnoughHere } from './ask-line';
 import { LookAnswer } from './look-answer';
 import { LookPlants } from './look-plants';
 import { narrowingFor } from './narrowing';
+import { walksOf } from './plan-store';
 import { namesOf, narrowed, nextOf, roundOf, type Names } from './round';
 import { lotName, momentText, nextAddress, stopAddress, stopName } from './said';
 import { changeLook, justFinished } from './send';
@@ -114,6 +116,7 @@ function ShownLook({ book, look, onChanged }: ShownProps) {
           <LookAnswer key={result.organism_id} result={result} names={names} />
         ))}
         {look.purpose === 'on_purpose' && <p>{said.onPurpose}</p>}
+        <EnoughHere book={book} look={look} names={names} />
       </div>
       <Doubts look={look} book={book} names={names} onChanged={onChanged} />
       <Onward book={book} look={look} names={names} />
@@ -172,7 +175,7 @@ function MethodLine({ look }: { look: Look }) {
 /** The next lot or block of the part one walks. */
 function Onward({ book, look, names }: { book: Daybook; look: Look; names: Names }) {
   const said = words.value.walk.look;
-  const next = nextOf(narrowed(roundOf(book), { ...narrowingFor(book), left: false }), look.block_id);
+  const next = nextOf(narrowed(roundOf(book, walksOf(book)), { ...narrowingFor(book), left: false }), look.block_id);
   const lot = next && lotName(next.standing.lot, names);
   return (
     <div class="walk-onward">

@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import type { Daybook, Lot } from '../contract.gen';
 import { TextField } from '../parts';
 import { words } from '../words';
+import { reasonsText } from './plan-said';
 import type { Names, Standing, Stop } from './round';
 import { lotName, resultText } from './said';
 
@@ -38,12 +39,18 @@ export function LotChoice({ book, stop, names, onChoose }: ChoiceProps) {
     const cultivar = names.cultivar(lot?.cultivar_id);
     return cultivar && walk.lot.foliage[cultivar.foliage];
   };
+  const askedText = (lotId: string): string | undefined => {
+    const asked = stop.asked?.find(({ look }) => look.lot_id === lotId);
+    if (asked) return [walk.plan.inHand(asked.done, asked.look.plants), reasonsText(asked.look, names)].join(' · ');
+    return stop.asked?.length ? walk.plan.besides : undefined;
+  };
   const standing = ({ lot_id, lot, plants, looks }: Standing) => (
     <LotButton
       key={lot_id}
       title={lotName(lot, names)}
       lines={[
         [foliage(lot), walk.lot.standsHere(common.plants(plants))].filter(Boolean).join(' · '),
+        askedText(lot_id),
         walk.lot.looked(resultText(looks, names.mainOrganism(lot), names)),
       ]}
       onChoose={() => onChoose(lot_id)}

@@ -7,6 +7,7 @@ import { toProblem, type ApiProblem } from '../problem';
 import { go } from '../router';
 import { canRecord, serverNow } from '../session';
 import { words } from '../words';
+import { AskLine } from './ask-line';
 import { freshDraft } from './begin';
 import { begun, notReady, type Action, type Draft } from './draft';
 import { forgetDraft } from './draft-store';
@@ -87,6 +88,7 @@ export function Marking({ book, stop, start, restored }: MarkingProps) {
     event.preventDefault();
   };
 
+  const ask = <AskLine book={book} houseId={stop.house.id} draft={draft} />;
   const since = draft.looked_at === null ? '' : momentText(draft.looked_at, dateAt(draft.looked_at, zone), zone);
   return (
     <div class="walk-block" onKeyDown={onKey}>
@@ -130,6 +132,7 @@ export function Marking({ book, stop, start, restored }: MarkingProps) {
                 draft={draft}
                 act={act}
                 names={names}
+                ask={ask}
                 ready={may && !sending}
                 sending={sending}
                 onMark={mark}
@@ -141,6 +144,7 @@ export function Marking({ book, stop, start, restored }: MarkingProps) {
                 draft={draft}
                 act={act}
                 names={names}
+                ask={ask}
                 ready={may && !sending}
                 sending={sending}
                 problem={problem}

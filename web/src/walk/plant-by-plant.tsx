@@ -1,3 +1,4 @@
+import type { ComponentChildren } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 
 import { Button } from '../parts';
@@ -14,6 +15,8 @@ interface PlantByPlantProps {
   draft: Draft;
   act: (action: Action) => void;
   names: Names;
+  /** What the plan asks for here, and whether it is enough. */
+  ask: ComponentChildren;
   ready: boolean;
   sending: boolean;
   onMark: (organismId: string | null) => void;
@@ -37,6 +40,7 @@ export function PlantByPlant(props: PlantByPlantProps) {
           {sending ? mark.finishing : mark.finish}
         </Button>
       </div>
+      {props.ask}
       <Strip {...props} />
       <LastPlant {...props} />
       <Targets {...props} />

@@ -1,4 +1,5 @@
 import type { Block, Cultivar, Daybook, House, Look, Lot, Organism, Placement, Section } from '../contract.gen';
+import type { Asked, HouseWalk } from './plan';
 
 /** A lot that stands in a block, with this week's looks at it. */
 export interface Standing {
@@ -19,6 +20,8 @@ export interface Stop {
   others: Look[];
   /** Whether a planned look was made here this week. */
   looked: boolean;
+  /** What the plan asks for here: nothing where the block is not in it; undefined where the house has no plan. */
+  asked: readonly Asked[] | undefined;
 }
 
 /** The blocks of one house in walking order. */
@@ -57,8 +60,8 @@ function standsNow({ from, to }: Placement, now: string): boolean {
   return Date.parse(from) <= moment && (to === undefined || to === null || moment < Date.parse(to));
 }
 
-/** The whole round of a site: houses by name, their blocks in walking order, what stands there and what was seen this week. */
-export function roundOf(book: Daybook): HouseRound[] {
+/** The whole round of a site: houses by name, their blocks in walking order, what stands there, what is planned and what was seen this week. */
+export function roundOf(book: Daybook, walks: ReadonlyMap<string, HouseWalk> = new Map()): HouseRound[] {
   const lots = new Map(book.lots.map((lot) => [lot.id, lot]));
   const sections = new Map(book.sections.map((section) => [section.id, section]));
   const blocks = grouped(book.blocks, (block) => block.house_id);
@@ -76,6 +79,7 @@ export function roundOf(book: Daybook): HouseRound[] {
       .toSorted((a, b) => a.position - b.position || byName(a, b))
       .map((block): Stop => {
         const here = looks.get(block.id) ?? [];
+        const walk = walks.get(house.id);
         const standing = [...grouped(placements.get(block.id) ?? [], (placement) => placement.lot_id)].map(
           ([lot_id, parts]): Standing => ({
             lot_id,
@@ -91,9 +95,20 @@ export function roundOf(book: Daybook): HouseRound[] {
           standing: standing.toSorted((a, b) => b.plants - a.plants),
           others: here.filter((look) => !standing.some(({ lot_id }) => lot_id === look.lot_id)),
           looked: here.some(counts),
+          asked: walk && (walk.asked.get(block.id) ?? []),
         };
       }),
   }));
+}
+
+/** Whether a block is on the round: in the plan, or where there is none, with plants in it. */
+export function onRound({ asked, standing }: Stop): boolean {
+  return asked ? asked.length > 0 : standing.length > 0;
+}
+
+/** Whether a block was walked: every planned lot, or where there is no plan, any. */
+export function walked({ asked, looked }: Stop): boolean {
+  return asked ? asked.every(({ done }) => done > 0) : looked;
 }
 
 /** The part of the round that someone walks; houses with nothing left in them are left out. */
@@ -102,15 +117,15 @@ export function narrowed(rounds: readonly HouseRound[], { section, house, left }
     .filter((round) => house === null || round.house.id === house)
     .map((round) => ({
       ...round,
-      stops: round.stops.filter((stop) => (section === null || stop.block.section_id === section) && !(left && stop.looked)),
+      stops: round.stops.filter((stop) => (section === null || stop.block.section_id === section) && !(left && walked(stop))),
     }))
     .filter(({ stops }) => stops.length > 0);
 }
 
-/** How many of the blocks with plants in them were looked at this week. */
+/** How many of the blocks on the round were looked at this week. */
 export function progressOf(rounds: readonly HouseRound[]): { looked: number; all: number } {
-  const planted = rounds.flatMap(({ stops }) => stops).filter(({ standing }) => standing.length > 0);
-  return { looked: planted.filter(({ looked }) => looked).length, all: planted.length };
+  const planned = rounds.flatMap(({ stops }) => stops).filter(onRound);
+  return { looked: planned.filter(walked).length, all: planned.length };
 }
 
 /** Where to go on: a block, and the lot in it. */
@@ -119,7 +134,10 @@ export interface Next {
   standing: Standing;
 }
 
-const leftIn = (stop: Stop): Standing | undefined => stop.standing.find(({ looks }) => !looks.some(counts));
+function leftIn({ asked, standing }: Stop): Standing | undefined {
+  if (!asked) return standing.find(({ looks }) => !looks.some(counts));
+  return standing.find(({ lot_id }) => asked.some(({ look, done }) => look.lot_id === lot_id && done === 0));
+}
 
 /**
  * What is left in walking order: first another lot of the same block, then the blocks
@@ -129,7 +147,7 @@ export function nextOf(rounds: readonly HouseRound[], blockId?: string): Next | 
   const stops = rounds.flatMap((round) => round.stops);
   const at = Math.max(0, stops.findIndex(({ block }) => block.id === blockId));
   for (const stop of [...stops.slice(at), ...stops.slice(0, at)]) {
-    if (stop.looked && stop.block.id !== blockId) continue;
+    if (walked(stop) && stop.block.id !== blockId) continue;
     const standing = leftIn(stop);
     if (standing) return { stop, standing };
   }

@@ -1,3 +1,5 @@
+import type { ComponentChildren } from 'preact';
+
 import { Button, Details, Form, NumberField } from '../parts';
 import type { ApiProblem } from '../problem';
 import { format, words } from '../words';
@@ -12,6 +14,8 @@ interface TallyProps {
   draft: Draft;
   act: (action: Action) => void;
   names: Names;
+  /** What the plan asks for here, and whether it is enough. */
+  ask: ComponentChildren;
   ready: boolean;
   sending: boolean;
   problem: ApiProblem | null;
@@ -20,7 +24,7 @@ interface TallyProps {
 }
 
 /** How many plants were looked at and how many had it, counted in the head. */
-export function Tally({ draft, act, names, ready, sending, problem, moment, onFinish }: TallyProps) {
+export function Tally({ draft, act, names, ask, ready, sending, problem, moment, onFinish }: TallyProps) {
   const { tally, mark } = words.value.walk;
   const f = format.value;
   return (
@@ -83,6 +87,7 @@ export function Tally({ draft, act, names, ready, sending, problem, moment, onFi
           </fieldset>
         );
       })}
+      {ask}
       <div class="form-actions">
         <Button kind="primary" size="large" type="submit" busy={sending} disabled={!ready || notReady(draft) !== null}>
           {sending ? mark.finishing : mark.finish}

@@ -1,15 +1,16 @@
 import { fetchPage } from '../api';
 import type { Daybook, Site } from '../contract.gen';
 import { dateAt } from '../local/zone';
-import { ButtonLink, ChoiceField, Details, Empty, Loaded, Notice, Page, Progress, useLoad } from '../parts';
-import { Link } from '../router';
+import { Button, ButtonLink, ChoiceField, Empty, Loaded, Notice, Page, Progress, useLoad } from '../parts';
 import { isOwner, session } from '../session';
 import { format, words } from '../words';
 import { useDaybook } from './daybook-store';
+import { House } from './house-round';
 import { KeptDrafts } from './kept-drafts';
 import { narrow, narrowingFor } from './narrowing';
-import { counts, namesOf, narrowed, nextOf, progressOf, roundOf, type HouseRound, type Names, type Stop } from './round';
-import { lotName, momentText, nextAddress, resultText, stopAddress, stopName } from './said';
+import { planProblem, rulesHeld, walksOf } from './plan-store';
+import { namesOf, narrowed, nextOf, progressOf, roundOf } from './round';
+import { lotName, momentText, nextAddress, stopName } from './said';
 
 /** The blocks of today, house by house in walking order. */
 export function Today({ site }: { site: Site }) {
@@ -26,18 +27,20 @@ export function Today({ site }: { site: Site }) {
           <Notice>
             <p>{walk.today.asOf(momentText(book.now, dateAt(book.now, site.time_zone), site.time_zone))}</p>
           </Notice>
-          <Round book={book} />
+          <Round book={book} onReload={load.reload} />
         </>
       ) : (
-        <Loaded of={load}>{(data) => <Round book={data} />}</Loaded>
+        <Loaded of={load}>{(data) => <Round book={data} onReload={load.reload} />}</Loaded>
       )}
     </Page>
   );
 }
 
-function Round({ book }: { book: Daybook }) {
-  const { today } = words.value.walk;
-  const rounds = roundOf(book);
+function Round({ book, onReload }: { book: Daybook; onReload: () => void }) {
+  const { today, plan } = words.value.walk;
+  const walks = walksOf(book);
+  const rules = rulesHeld(book);
+  const rounds = roundOf(book, walks);
   const names = namesOf(book);
   const narrowing = narrowingFor(book);
   const walked = narrowed(rounds, { ...narrowing, left: false });
@@ -55,7 +58,7 @@ function Round({ book }: { book: Daybook }) {
   return (
     <>
       <div class="walk-top">
-        <Progress label={today.progress(looked, all)} value={looked} max={Math.max(1, all)} />
+        <Progress label={walks.size > 0 ? plan.progress(looked, all) : today.progress(looked, all)} value={looked} max={Math.max(1, all)} />
         {next ? (
           <ButtonLink to={nextAddress(next)} kind="primary" size="large" wide>
             <span>
@@ -63,7 +66,13 @@ function Round({ book }: { book: Daybook }) {
             </span>
           </ButtonLink>
         ) : (
-          all > 0 && <p>{today.allDone}</p>
+          all > 0 && <p>{walks.size > 0 ? plan.allDone : today.allDone}</p>
+        )}
+        {walks.size === 0 && planProblem.value && (
+          <div class="walk-said">
+            <p class="quiet">{plan.none}</p>
+            <Button onClick={onReload}>{words.value.common.retry}</Button>
+          </div>
         )}
       </div>
       <KeptDrafts book={book} />
@@ -100,7 +109,15 @@ function Round({ book }: { book: Daybook }) {
       </div>
       {shown.length === 0 && <p class="quiet">{today.nothingLeft}</p>}
       {shown.map((round) => (
-        <House key={round.house.id} round={round} whole={walked.find(({ house }) => house.id === round.house.id) ?? round} names={names} />
+        <House
+          key={round.house.id}
+          book={book}
+          round={round}
+          whole={walked.find(({ house }) => house.id === round.house.id) ?? round}
+          names={names}
+          walk={walks.get(round.house.id)}
+          rules={rules}
+        />
       ))}
     </>
   );
@@ -128,76 +145,6 @@ function Narrow({ label, all, value, onValue, options }: NarrowProps) {
         ))}
       </select>
     </label>
-  );
-}
-
-function House({ round, whole, names }: { round: HouseRound; whole: HouseRound; names: Names }) {
-  const { today } = words.value.walk;
-  const { looked, all } = progressOf([whole]);
-  const standing = round.stops.filter((stop) => stop.standing.length > 0);
-  const empty = round.stops.filter((stop) => stop.standing.length === 0);
-  return (
-    <section class="section">
-      <header class="section-head">
-        <h2>{round.house.name}</h2>
-        {all > 0 && <p class="quiet">{today.houseCount(looked, all)}</p>}
-      </header>
-      {standing.length > 0 && (
-        <ol class="walk-stops">
-          {standing.map((stop) => (
-            <StopRow key={stop.block.id} stop={stop} names={names} />
-          ))}
-        </ol>
-      )}
-      {empty.length > 0 && (
-        <Details summary={today.nothingStands(empty.length)}>
-          <ul class="walk-empty">
-            {empty.map(({ block, others }) => (
-              <li key={block.id}>
-                <Link to={stopAddress(block.id)}>
-                  {block.name}
-                  {others.length > 0 && ` · ${resultText(others, null, names)}`}
-                </Link>
-              </li>
-            ))}
-          </ul>
-        </Details>
-      )}
-    </section>
-  );
-}
-
-function StopRow({ stop, names }: { stop: Stop; names: Names }) {
-  const { lot: lotWords } = words.value.walk;
-  const { common } = words.value;
-  return (
-    <li class="walk-stop">
-      <h3>{stop.block.name}</h3>
-      <ul>
-        {stop.standing.map(({ lot_id, lot, plants, looks }) => {
-          const cultivar = names.cultivar(lot?.cultivar_id);
-          return (
-            <li key={lot_id} class={looks.some(counts) ? 'walk-looked' : 'walk-left'}>
-              <Link to={stopAddress(stop.block.id, lot_id)}>
-                <b>{lotName(lot, names)}</b>
-                <span class="quiet">
-                  {[cultivar && lotWords.foliage[cultivar.foliage], common.plants(plants)].filter(Boolean).join(' · ')}
-                </span>
-                <span class="walk-result">{resultText(looks, names.mainOrganism(lot), names)}</span>
-              </Link>
-            </li>
-          );
-        })}
-        {stop.others.length > 0 && (
-          <li class="walk-looked">
-            <Link to={stopAddress(stop.block.id)}>
-              <b>{stop.others.some((look) => look.lot_id) ? lotWords.another : lotWords.notKnown}</b>
-              <span class="walk-result">{resultText(stop.others, null, names)}</span>
-            </Link>
-          </li>
-        )}
-      </ul>
-    </li>
   );
 }
 

@@ -1,7 +1,7 @@
 import type { Browser, Locator, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 
-import type { Look, LookList } from '../../src/contract.gen';
+import type { Look, LookList, Plans } from '../../src/contract.gen';
 import { openPage, signIn, sizes, startBrowser } from './browser';
 
 let browser: Browser;
@@ -92,6 +92,61 @@ describe('a block on the walk', () => {
     await tap(page.getByRole('button', { name: 'Undo' }));
     await page.getByText('This look is withdrawn').waitFor();
     expect((await storedLook(page)).withdrawn_because).toBeTruthy();
+    await page.context().close();
+  });
+});
+
+describe('the plan of the round', () => {
+  test('is made for the minutes there are, and says which rule gives way and what keeping it would cost', async () => {
+    const { page, faults } = await walking();
+    const plan = page.locator('.walk-plan').first();
+    const blocks = async (): Promise<number> => Number.parseInt(await plan.locator('b').first().innerText());
+    const whole = await blocks();
+    const minutes = plan.getByLabel(/^There are, minutes for /);
+    await minutes.fill('20');
+    await minutes.press('Enter');
+    await plan.getByText(/^Gives way: 5\s%\sof the plants; .* more would keep it\.$/).waitFor();
+    expect(await blocks()).toBeLessThan(whole);
+
+    // The minutes are kept on this phone, and given back.
+    await page.reload();
+    await plan.getByText(/^Gives way: /).first().waitFor();
+    expect(await minutes.inputValue()).toBe('20');
+    await minutes.fill('');
+    await minutes.press('Enter');
+    await expect.poll(blocks).toBe(whole);
+    expect(faults).toEqual([]);
+    await page.context().close();
+  });
+
+  test('says in the hand when it is enough, without a network, and marks what is done', async () => {
+    const { page, tap } = await walking();
+    await page.locator('.walk-plan').first().waitFor();
+    await tap(page.locator('.walk-stop .walk-left a').first());
+    await page.locator('.walk-mark').waitFor();
+    await page.context().setOffline(true);
+    const line = page.locator('.walk-ask');
+    const asked = Number(/of\s(\d+)/.exec(await line.innerText())?.[1]);
+    const first = /next: plant (\d+)/.exec(await line.innerText())?.[1];
+    await tap(page.getByRole('button', { name: 'Seen', exact: true }));
+    await line.getByText(new RegExp(`^1\\sof\\s${asked} planned`)).waitFor();
+    expect(/next: plant (\d+)/.exec(await line.innerText())?.[1]).not.toBe(first);
+    expect(await line.innerText()).toMatch(/Not before .* to go\)|Not before .* in its planned block/);
+    for (let plant = 2; plant <= asked; plant++) await tap(page.getByRole('button', { name: 'Seen', exact: true }));
+    await line.getByText('next: plant').waitFor({ state: 'hidden' });
+
+    // Back on the list the plants count, though no server has them yet.
+    await page.getByRole('link', { name: 'Blocks' }).tap();
+    const row = page.locator('.walk-stop .walk-looked').filter({ hasText: 'Kept on this phone' });
+    await row.getByText('done').waitFor();
+    await row.getByRole('link').tap();
+    await page.context().setOffline(false);
+    await tap(page.getByRole('button', { name: 'Finish' }));
+    const look = await storedLook(page);
+    expect(look.results).toMatchObject([{ plants_looked_at: asked, infested_plants: asked }]);
+    const plans = (await (await page.request.get(`/api/v1/plans?site_id=${look.site_id}&house_id=${look.house_id}`)).json()) as Plans;
+    const block = plans.plans[0]?.blocks.find(({ block_id }) => block_id === look.block_id);
+    expect(block?.looks.find(({ lot_id }) => lot_id === look.lot_id)).toMatchObject({ done_plants: asked });
     await page.context().close();
   });
 });

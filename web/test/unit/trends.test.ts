@@ -188,6 +188,14 @@ describe('the common scale', () => {
     expect(axisWeeks([], '2026-09-14')).toEqual([]);
   });
 
+  it('reaches to the end of the forecast, as far as the charts of a page have room', () => {
+    const at = (on: string) => ({ on, percent: 12, lower_50_percent: 10, upper_50_percent: 14, lower_90_percent: 6, upper_90_percent: 24 });
+    const coming = group('A', 'no_limit', point(), { forecast: { code: 'known', weeks: 3, plants_looked_at: 180, points: [at('2026-09-17'), at('2026-11-05')] } });
+    expect(axisWeeks([coming], '2026-09-14').at(-1)).toBe('2026-W42');
+    expect(axisWeeks([coming], '2026-09-14', 60).at(-1)).toBe('2026-W45');
+    expect(axisWeeks([coming], undefined).at(-1)).toBe('2026-W38');
+  });
+
   it('holds every share and limit, and is not flattened by a handful of plants', () => {
     const usual = Array.from({ length: 40 }, (_, i) => group(`A${i}`, 'below', point(6, 60, 4.7, 20.1)));
     const handful = group('B', 'too_close', point(1, 2, 9.5, 90.5));
@@ -216,8 +224,16 @@ describe('the address', () => {
   it('leaves out what does not fit', () => {
     const state = readState(new URLSearchParams('by=nothing&site=../x&house=7&week=2026-W33&look=x'));
     expect(state).toEqual({
-      by: 'cultivar', site: null, house: null, cultivar: null, organism: null, season: null, open: null, week: null, look: null,
+      by: 'cultivar', site: null, house: null, cultivar: null, organism: null, season: null, interval: null, open: null, week: null, look: null,
     });
+  });
+
+  it('keeps the choice of interval, and says nothing of the usual one', () => {
+    const state = readState(new URLSearchParams('by=lot&interval=wilson'));
+    expect(state.interval).toBe('wilson');
+    expect(addressOf(refiltered(state, { by: 'house' }))).toBe('/trends?by=house&interval=wilson');
+    expect(addressOf(readState(new URLSearchParams('by=lot&interval=design')))).toBe('/trends?by=lot');
+    expect(readState(new URLSearchParams('interval=other')).interval).toBeNull();
   });
 
   it('closes what was open when the filters change, and lets go of a house with its site', () => {

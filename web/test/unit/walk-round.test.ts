@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 
 import type { Block, Daybook, House, Look, LookResult, Lot } from '../../src/contract.gen';
+import type { Asked, HouseWalk } from '../../src/walk/plan';
 import { narrowed, nextOf, progressOf, roundOf, sumOf } from '../../src/walk/round';
 
 const recorded = { version: 1, recorded_at: '2026-09-14T05:00:00Z', recorded_by: { id: 'p', name: 'P' } };
@@ -156,5 +157,32 @@ describe('several looks at the same plants', () => {
     ];
     expect(sumOf(looks, 'w')).toEqual({ looked_at: 38, infested: 5 });
     expect(sumOf(looks, 'other')).toBeNull();
+  });
+});
+
+describe('a round with a plan', () => {
+  const asked = (lot_id: string, plants: number, done: number): Asked => ({
+    panel: false,
+    done,
+    look: { lot_id, cultivar_id: 'c', standing: 100, plants, done_plants: 0, positions: [], reasons: ['turn'] },
+  });
+  const house2 = (blocks: Record<string, Asked[]>): ReadonlyMap<string, HouseWalk> => {
+    const plan = { house_id: 'h2', week: '2026-W38', seed: '1', minutes: 0, plants: 0, standing: 0, blocks_with_plants: 3, rules: [], blocks: [], stops: [] };
+    return new Map([['h2', { plan, asked: new Map(Object.entries(blocks)), visited: 0, finished: false, rules: [], stops: [] }]]);
+  };
+
+  it('counts and shows as left only what is planned; a house without a plan stays as it was', () => {
+    const rounds = roundOf(daybook([]), house2({ b1: [asked('l1', 15, 15)], b3: [asked('l1', 15, 0)] }));
+    expect(progressOf(rounds)).toEqual({ looked: 1, all: 3 });
+    const left = narrowed(rounds, { section: null, house: null, left: true });
+    expect(left.flatMap(({ stops }) => stops.map((stop) => stop.block.id))).toEqual(['b3', 'x1', 'x2']);
+  });
+
+  it('goes on from one planned lot to the next', () => {
+    const rounds = roundOf(daybook([]), house2({ b1: [asked('l1', 8, 8), asked('l2', 8, 0)], b3: [asked('l1', 15, 3)] }));
+    const next = nextOf(rounds, 'b1');
+    expect(next && [next.stop.block.id, next.standing.lot_id]).toEqual(['b1', 'l2']);
+    const walked = nextOf(roundOf(daybook([]), house2({ b1: [asked('l1', 15, 15)], b3: [asked('l1', 15, 3)] })), 'b1');
+    expect(walked?.stop.block.id).toBe('x1'); // the other house: here everything was visited
   });
 });

@@ -3,6 +3,7 @@ import type { Site, SiteBody } from '../../contract.gen';
 import { TextField } from '../../parts';
 import { words } from '../../words';
 import type { Kind } from '../record/kind';
+import { RoundRulesFields, rulesFacts } from '../round-rules';
 
 const zones = typeof Intl.supportedValuesOf === 'function' ? Intl.supportedValuesOf('timeZone') : [];
 
@@ -12,7 +13,7 @@ export function zoneHere(): string {
 }
 
 export const site: Kind<SiteBody, Site> = {
-  members: ['name', 'time_zone', 'country'],
+  members: ['name', 'time_zone', 'country', 'round_rules'],
   save: (id, body, version) => save('sites', id, body, version),
   fetch: (id) => fetchOne('sites', id),
   fields: (draft, change) => {
@@ -44,6 +45,7 @@ export const site: Kind<SiteBody, Site> = {
             <option key={zone} value={zone} />
           ))}
         </datalist>
+        <RoundRulesFields rules={draft.round_rules ?? {}} onRules={(round_rules) => change({ round_rules })} />
       </>
     );
   },
@@ -54,6 +56,7 @@ export const site: Kind<SiteBody, Site> = {
       { term: field.name, value: draft.name ?? none },
       { term: field.timeZone, value: draft.time_zone ?? none },
       { term: field.country, value: draft.country ?? none },
+      ...rulesFacts(draft.round_rules),
     ];
   },
 };

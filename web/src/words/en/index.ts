@@ -1,5 +1,7 @@
+export { advice } from './advice';
 export { common } from './common';
 export { dock } from './dock';
+export { origin } from './origin';
 export { problems } from './problems';
 export { setup } from './setup';
 export { signIn } from './sign-in';

@@ -1,5 +1,6 @@
 import { mark } from '../../trends/mark';
 import { formatIn } from '../format';
+import { held } from './trends-held';
 
 const f = formatIn('en');
 const be = (n: number): string => (n === 1 ? 'is' : 'are');
@@ -12,6 +13,7 @@ function dates(from: string, to: string): string {
   return `${first} to ${f.date(to)}`;
 }
 
+const compared = (n: number): string => f.plural(n, 'comparison between blocks', 'comparisons between blocks');
 const limitDates = (from: string, to: string): string => (from === to ? `on ${dates(from, to)}` : `from ${dates(from, to)}`);
 
 export const trends = {
@@ -156,8 +158,62 @@ export const trends = {
     return `Left out of the counts: ${f.list(parts)}.`;
   },
   noneLeftOut: 'No looks were left out of the counts.',
-  method: (confidence: string) =>
-    `Each share is the plants with it over all plants looked at in that week, never a mean of percentages. Intervals: Wilson (1927), ${confidence}.`,
+  growth: {
+    growing: (times: string, tail: string) => `It has been ${mark('growing')}, each week to about ${times} times the week before${tail}.`,
+    shrinking: (times: string, tail: string) => `It has been ${mark('shrinking')}, each week to about ${times} times the week before${tail}.`,
+    steady: (times: string, tail: string) => `It has ${mark('hardly changed')}, each week to about ${times} times the week before${tail}.`,
+    unclear: (times: string, tail: string) => `${mark('Growing or shrinking')} cannot be told yet: each week to about ${times} times the week before${tail}.`,
+    doubling: (time: string) => `: doubling about every ${time}`,
+    halving: (time: string) => `: halving about every ${time}`,
+    against: ', counted against the plants without it',
+    weeks: (n: number): string => (n === 1 ? 'week' : f.plural(n, 'week', 'weeks')),
+    days: (n: number): string => (n === 1 ? 'day' : f.plural(n, 'day', 'days')),
+    note: (organism: string, confidence: string) =>
+      `“Times the week before” counts the plants with ${organism} for every plant without. The brackets hold its true value with ${confidence} confidence.`,
+  },
+  aheadTitle: 'How growth and forecast are meant',
+  forecast: {
+    on: (date: string, share: string, chance: string) => `On ${date} it may be at ${mark(share)}${chance === '' ? '' : `; ${chance}`}.`,
+    chance: (limit: string, chance: string) => `the chance that it is over ${limit} then is ${mark(chance)}`,
+    about: (n: number, of: number) => `about ${f.count(n)}\u00a0in\u00a0${f.count(of)}`,
+    hardly: 'less than 1\u00a0in\u00a0100',
+    almost: 'more than 99\u00a0in\u00a0100',
+    point: (date: string, share: string) => `Forecast for ${date}: ${share}`,
+    note: 'A forecast says where it goes if what happens to it stays as it was. Its brackets hold the share 9 times in 10. Releases, sprays and weather to come are not in it.',
+    row: (week: string, date: string) => `${week} · ${date} (forecast)`,
+    rowsNote: 'In the forecast rows the interval holds the share 9 times in 10.',
+  },
+  cannotSay: {
+    weeks: (n: number) => f.plural(n, 'week', 'weeks'),
+    whither: (on: string) => `${mark('Cannot say yet')} where it goes, with ${on} to go by.`,
+    growth: (on: string) => `${mark('Cannot say yet')} whether it grows, with ${on} to go by.`,
+  },
+  legend: {
+    seen: (confidence: string) => `share seen, with its interval (${confidence})`,
+    middle: 'forecast: as likely above as below',
+    half: 'hatched: 1 time in 2 it is in here',
+    wide: 'dotted edge: 9 times in 10 it is in here',
+  },
+  weighted: 'weighted',
+  weightedNote: '* Weighted: blocks were not looked at equally, so each counts by the plants standing in it. The share is then not simply one count over the other.',
+  intervalChoice: 'Intervals',
+  intervals: { design: 'By block', wilson: 'Wilson' },
+  share: {
+    wilson: 'Each share is the plants with it over all plants looked at in that week, never a mean of percentages.',
+    design: 'Each share is the plants with it over all plants looked at in that week, weighted by the plants standing where blocks were not looked at equally; never a mean of percentages.',
+  },
+  method: {
+    wilson: (confidence: string) =>
+      `Intervals: Wilson (1927), ${confidence}, as if every plant had been drawn by itself; too narrow where plants of one block resemble each other.`,
+    design: (confidence: string) =>
+      `Intervals: ${confidence}, wider than for plants drawn by themselves, because plants of one block resemble each other; a single look gets Wilson’s (1927).`,
+  },
+  correlation: {
+    known: (correlation: string, n: number) =>
+      `How alike plants of one block are: ${correlation} on a scale from 0 (no more than any two plants) to 1 (all the same), worked out from ${compared(n)} of this season.`,
+    standIn: (correlation: string, n: number) =>
+      `How alike plants of one block are cannot be worked out yet (${compared(n)} so far): a cautious ${correlation} stands in, on a scale from 0 (no more than any two plants) to 1 (all the same).`,
+  },
   limitsNote: 'A limit says when somebody has to decide. It recommends no treatment: for any of those the label, local rules and a licensed adviser come first.',
   seriesLabel: (name: string, organism: string) => `${name}: share of plants with ${organism} by week`,
   numbers: 'The numbers',
@@ -172,12 +228,16 @@ export const trends = {
     infested: 'With it',
     percent: 'Share',
     interval: 'Interval',
+    counts: 'Counts like',
+    countsNote: (confidence: string) =>
+      `Plants of one block resemble each other, so they tell less than as many drawn by themselves all over the crop; a good part of all plants standing tells more. “Counts like” says how many drawn by themselves would tell as much: the fewer, the wider the interval (${confidence}).`,
     doubt: 'Looks in doubt',
   },
   limits: 'Limits that apply',
   limitLine: (percent: string, from: string, to: string) => `${percent} ${limitDates(from, to)}`,
   limitAim: (percent: string, from: string, to: string) => `aim: below ${percent} ${limitDates(from, to)}`,
   smallest: (n: number) => `judged from ${f.plural(n, 'plant', 'plants')}`,
+  held,
   pickWeek: 'Choose a point in the chart or a week in the table to see the looks behind it.',
   groupGone: 'This group has no looks under these filters.',
 

@@ -75,6 +75,40 @@ export const setup: typeof en = {
   addMany: (n) => `Añadir ${f.plural(n, 'bloque', 'bloques')}`,
   manySaved: (n) => `${f.plural(n, 'bloque añadido', 'bloques añadidos')}.`,
 
+  rules: {
+    title: 'Reglas del recorrido',
+    allUsual: 'las usuales',
+    own: (n) => f.plural(n, 'propia', 'propias'),
+    lead: 'Lo que el recorrido de un invernadero debe cumplir cada semana; con ello se hace el plan del Recorrido. Si unas reglas excluyen a otras o falta tiempo, el plan dice cuál cede y cuánto costaría cumplirla.',
+    usually: (amount) => `Vacío: ${amount}.`,
+    usual: (amount) => `${amount} (usual)`,
+    mostBelowLeast: 'Menos que el mínimo.',
+    name: {
+      crop_percent: 'Parte de las plantas de un invernadero',
+      blocks_percent: 'Parte de sus bloques',
+      plants_per_block_least: 'Plantas por bloque, como mínimo',
+      plants_per_block_most: 'Plantas por bloque, como máximo',
+      seconds_per_plant: 'Tiempo por planta',
+      minutes_per_block: 'Ir a un bloque y volver',
+    },
+    unit: {
+      crop_percent: '%',
+      blocks_percent: '%',
+      plants_per_block_least: 'plantas',
+      plants_per_block_most: 'plantas',
+      seconds_per_plant: 's',
+      minutes_per_block: 'min',
+    },
+    source: {
+      crop_percent: 'ONfloriculture (Ontario), 2023, para la decisión de octubre: 100 plantas o el 5 % del cultivo. Para cada semana: práctica común.',
+      blocks_percent: 'ONfloriculture, 25 de septiembre de 2018: al menos en la mitad de las mesas.',
+      plants_per_block_least: 'ONfloriculture, 25 de septiembre de 2018: de 15 a 20 plantas por mesa.',
+      plants_per_block_most: 'De la misma fuente.',
+      seconds_per_plant: 'Práctica común: levantar, girar, mirar y anotar. Mida el suyo una vez.',
+      minutes_per_block: 'Práctica común. Mida el suyo una vez.',
+    },
+  },
+
   suppliers: 'Proveedores y fincas de origen',
   suppliersLead:
     'Quién envió los esquejes y dónde se criaron. Las fincas de origen de un proveedor tienen historias distintas; por eso cada una tiene su tendencia.',

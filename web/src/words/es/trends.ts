@@ -1,6 +1,7 @@
 import { mark } from '../../trends/mark';
 import type { trends as en } from '../en/trends';
 import { formatIn } from '../format';
+import { held } from './trends-held';
 
 const f = formatIn('es');
 const be = (n: number): string => (n === 1 ? 'está' : 'están');
@@ -12,6 +13,8 @@ function dates(from: string, to: string): string {
   const first = from.slice(0, 7) === to.slice(0, 7) ? String(Number(from.slice(8))) : f.date(from);
   return `del ${first} al ${f.date(to)}`;
 }
+
+const compared = (n: number): string => f.plural(n, 'comparación entre bloques', 'comparaciones entre bloques');
 
 export const trends: typeof en = {
   title: 'Tendencias',
@@ -152,8 +155,63 @@ export const trends: typeof en = {
     return `Fuera de los recuentos: ${f.list(parts)}.`;
   },
   noneLeftOut: 'Ninguna revisión quedó fuera de los recuentos.',
-  method: (confidence) =>
-    `Cada proporción es el número de plantas infestadas entre todas las revisadas esa semana, nunca una media de porcentajes. Intervalos: Wilson (1927), ${confidence}.`,
+  growth: {
+    growing: (times, tail) => `Ha ido ${mark('creciendo')}, cada semana hasta unas ${times} veces la anterior${tail}.`,
+    shrinking: (times, tail) => `Ha ido ${mark('bajando')}, cada semana hasta unas ${times} veces la anterior${tail}.`,
+    steady: (times, tail) => `${mark('Apenas ha cambiado')}, cada semana unas ${times} veces la anterior${tail}.`,
+    unclear: (times, tail) => `Aún no se sabe si ${mark('crece o baja')}: cada semana unas ${times} veces la anterior${tail}.`,
+    doubling: (time) => `: se duplica más o menos cada ${time}`,
+    halving: (time) => `: se reduce a la mitad más o menos cada ${time}`,
+    against: ', contada frente a las plantas sin ella',
+    weeks: (n) => (n === 1 ? 'semana' : f.plural(n, 'semana', 'semanas')),
+    days: (n) => (n === 1 ? 'día' : f.plural(n, 'día', 'días')),
+    note: (organism, confidence) =>
+      `«Veces la anterior» cuenta las plantas con ${organism} por cada planta sin ella. El paréntesis contiene el valor verdadero con ${confidence} de confianza.`,
+  },
+  aheadTitle: 'Qué significan crecimiento y previsión',
+  forecast: {
+    on: (date, share, chance) => `El ${date} puede estar en ${mark(share)}${chance === '' ? '' : `; ${chance}`}.`,
+    chance: (limit, chance) => `la probabilidad de que entonces pase de ${limit} es de ${mark(chance)}`,
+    about: (n, of) => `${n === 1 ? 'alrededor de' : 'unas'} ${f.count(n)}\u00a0de\u00a0cada\u00a0${f.count(of)}`,
+    hardly: 'menos de 1\u00a0de\u00a0cada\u00a0100',
+    almost: 'más de 99\u00a0de\u00a0cada\u00a0100',
+    point: (date, share) => `Previsión para el ${date}: ${share}`,
+    note: 'Una previsión dice adónde va si lo que le ocurre sigue como hasta ahora. Su paréntesis contiene la proporción 9 veces de cada 10. No cuenta con sueltas, aplicaciones ni tiempo por venir.',
+    row: (week, date) => `${week} · ${date} (previsión)`,
+    rowsNote: 'En las filas de previsión el intervalo contiene la proporción 9 veces de cada 10.',
+  },
+  cannotSay: {
+    weeks: (n) => f.plural(n, 'semana', 'semanas'),
+    whither: (on) => `Con ${on} ${mark('aún no se puede decir')} adónde va.`,
+    growth: (on) => `Con ${on} ${mark('aún no se puede decir')} si crece.`,
+  },
+  legend: {
+    seen: (confidence) => `proporción vista, con su intervalo (${confidence})`,
+    middle: 'previsión: tan probable por encima como por debajo',
+    half: 'rayado: ahí está 1 de cada 2 veces',
+    wide: 'borde de puntos: ahí está 9 de cada 10 veces',
+  },
+  weighted: 'ponderada',
+  weightedNote:
+    '* Ponderada: no todos los bloques se revisaron por igual, así que cada uno cuenta según las plantas que hay en él. La proporción no es entonces solo un recuento entre el otro.',
+  intervalChoice: 'Intervalos',
+  intervals: { design: 'Por bloques', wilson: 'Wilson' },
+  share: {
+    wilson: 'Cada proporción es el número de plantas infestadas entre todas las revisadas esa semana, nunca una media de porcentajes.',
+    design: 'Cada proporción es el número de plantas infestadas entre todas las revisadas esa semana, ponderado por las plantas que hay donde no todos los bloques se revisaron por igual; nunca una media de porcentajes.',
+  },
+  method: {
+    wilson: (confidence) =>
+      `Intervalos: Wilson (1927), ${confidence}, como si cada planta se hubiera sacado por separado; demasiado estrechos cuando las plantas de un bloque se parecen.`,
+    design: (confidence) =>
+      `Intervalos: ${confidence}, más anchos que con plantas sacadas por separado, porque las de un mismo bloque se parecen; una sola revisión lleva el de Wilson (1927).`,
+  },
+  correlation: {
+    known: (correlation, n) =>
+      `Cuánto se parecen las plantas de un bloque: ${correlation} en una escala de 0 (no más que dos plantas cualesquiera) a 1 (todas iguales), calculado con ${compared(n)} de esta temporada.`,
+    standIn: (correlation, n) =>
+      `Aún no se puede calcular cuánto se parecen las plantas de un bloque (${compared(n)} por ahora): se usa un valor prudente, ${correlation}, en una escala de 0 (no más que dos plantas cualesquiera) a 1 (todas iguales).`,
+  },
   limitsNote:
     'Un límite dice cuándo alguien tiene que decidir. No recomienda ningún tratamiento: para cualquiera de ellos valen primero la etiqueta, las normas locales y un asesor autorizado.',
   seriesLabel: (name, organism) => `${name}: proporción de plantas con ${organism} por semana`,
@@ -169,12 +227,16 @@ export const trends: typeof en = {
     infested: 'Infestadas',
     percent: 'Proporción',
     interval: 'Intervalo',
+    counts: 'Valen por',
+    countsNote: (confidence) =>
+      `Las plantas de un bloque se parecen, así que dicen menos que otras tantas sacadas por separado por todo el cultivo; una buena parte de todas las que hay dice más. «Valen por» dice cuántas sacadas por separado dirían lo mismo: cuantas menos, más ancho el intervalo (${confidence}).`,
     doubt: 'Revisiones en duda',
   },
   limits: 'Límites que valen aquí',
   limitLine: (percent, from, to) => `${percent} ${dates(from, to)}`,
   limitAim: (percent, from, to) => `meta: menos del ${percent} ${dates(from, to)}`,
   smallest: (n) => `se juzga desde ${f.plural(n, 'planta', 'plantas')}`,
+  held,
   pickWeek: 'Elija un punto del gráfico o una semana de la tabla para ver sus revisiones.',
   groupGone: 'Este grupo no tiene revisiones con estos filtros.',
 

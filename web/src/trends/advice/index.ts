@@ -1,0 +1,2 @@
+export { AdviceSheet } from './sheet';
+export { questionOf, type Question } from './question';

@@ -1,0 +1,64 @@
+import './advice.css';
+
+import { client, read } from '../../api';
+import type { Advice, AdviceList } from '../../contract.gen';
+import { ButtonLink, Empty, Loaded, Section, useLoad } from '../../parts';
+import { words } from '../../words';
+import { Fold } from './fold';
+import type { Question } from './question';
+import { inOrder, isGone } from './sentences';
+import { Worksheet } from './worksheet';
+
+function Sheets({ list, organism, onChange }: { list: AdviceList; organism: string; onChange: () => void }) {
+  const { advice: say } = words.value;
+  const items = inOrder(list.items);
+  const [only] = items;
+  if (!only) {
+    return (
+      <Empty title={say.emptyTitle} action={<ButtonLink to="/walk">{say.toWalk}</ButtonLink>}>
+        <p>{say.empty}</p>
+      </Empty>
+    );
+  }
+  const nameOf = ({ cultivar, house }: Advice): string => say.of(cultivar, house);
+  const sheet = (advice: Advice) => <Worksheet advice={advice} list={list} organism={organism} onChange={onChange} />;
+  if (items.length === 1) {
+    return (
+      <>
+        <h3 class="aside-only">{nameOf(only)}</h3>
+        {sheet(only)}
+      </>
+    );
+  }
+  return (
+    <ul class="advice-sheets">
+      {items.map((advice, i) => (
+        <li key={`${advice.cultivar_id} ${advice.house_id}`}>
+          <Fold
+            start={i === 0}
+            summary={
+              <>
+                <h3>{nameOf(advice)}</h3> <span class="tag">{isGone(advice) ? say.goneTag : say.code[advice.suggestion.code]}</span>
+              </>
+            }
+          >
+            {() => sheet(advice)}
+          </Fold>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+/** What to do about a lot, a cultivar or a house: a worksheet for each cultivar in a house. */
+export function AdviceSheet({ query, organism }: { query: Question; organism: string }) {
+  const { advice: say } = words.value;
+  const load = useLoad((signal) => read(client.GET('/advice', { params: { query }, signal })), [JSON.stringify(query)]);
+  return (
+    <Section title={say.title} lead={query.lot_id === undefined ? say.lead : say.leadLot}>
+      <div class="advice">
+        <Loaded of={load}>{(list) => <Sheets list={list} organism={organism} onChange={load.reload} />}</Loaded>
+      </div>
+    </Section>
+  );
+}

@@ -1,0 +1,1 @@
+export { OriginReading } from './reading';

@@ -1,0 +1,54 @@
+import type { PlanLook, PlanRule, RoundRules } from '../contract.gen';
+import { format, words } from '../words';
+import type { Enough } from './enough';
+import type { Names } from './round';
+
+/** Whole minutes, rounded up so that the time is never too short. */
+export function minutesText(minutes: number): string {
+  return words.value.walk.plan.minutes(Math.ceil(minutes - 1e-9));
+}
+
+/** "every week · arrived 3 Aug with findings" */
+export function reasonsText({ reasons, lot_id }: Pick<PlanLook, 'reasons' | 'lot_id'>, names: Pick<Names, 'lot'>): string {
+  const { reason } = words.value.walk.plan;
+  const on = names.lot(lot_id)?.arrived_on;
+  const arrived = on === undefined ? words.value.common.unknown : format.value.date(on);
+  const said = reasons
+    .filter((one) => one !== 'arrival' || !reasons.includes('arrival_finding'))
+    .map((one) => {
+      const text = reason[one];
+      return typeof text === 'function' ? text(arrived) : text;
+    });
+  return said.join(' · ');
+}
+
+/** The rule in words: "5 % of the plants". */
+export function ruleText({ rule }: PlanRule, rules: Required<RoundRules>): string {
+  const said = words.value.walk.plan.rule;
+  const f = format.value;
+  switch (rule) {
+    case 'crop_share':
+      return said.crop_share(f.percent(rules.crop_percent));
+    case 'block_share':
+      return said.block_share(f.percent(rules.blocks_percent));
+    case 'plants_per_block':
+      return said.plants_per_block(rules.plants_per_block_least, rules.plants_per_block_most);
+    default:
+      return said[rule];
+  }
+}
+
+/** "Enough: below the limit", "12 more could be enough" */
+export function enoughText(is: Enough): string {
+  const said = words.value.walk.plan.enough;
+  switch (is.code) {
+    case 'more':
+      return is.more === null ? said.moreOpen : said.more(is.more);
+    case 'plants':
+      return said.plants(is.least, is.more);
+    case 'blocks':
+      return is.least === null ? said.blocksAny(is.blocks, is.left) : said.blocks(is.least, is.blocks, is.left);
+    default:
+      return said[is.code];
+  }
+}

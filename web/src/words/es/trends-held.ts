@@ -1,0 +1,71 @@
+import { mark } from '../../trends/mark';
+import type { held as en } from '../en/trends-held';
+import { formatIn } from '../format';
+
+const f = formatIn('es');
+const has = (n: number): string => (n === 1 ? 'tiene' : 'tienen');
+
+export const held: typeof en = {
+  title: 'Unos frente a otros',
+  cannotSay: (weeks) => `Aún no se pueden comparar los grupos: en ${weeks} se revisaron muy pocas plantas.`,
+  weeks: (from, to) => (from === to ? from : `${from} a ${to}`),
+  summary: (weeks, groups, higher, lower, compared) => {
+    const start = `${weeks}, ${groups}: `;
+    const taking = `teniendo en cuenta que se ${compared === 1 ? 'comparó' : 'compararon'} ${f.plural(compared, 'grupo', 'grupos')}`;
+    if (higher + lower === 0) return `${start}${mark('ningún grupo se aparta')} del resto, ${taking}.`;
+    const parts = [
+      ...(higher > 0 ? [mark(`${f.count(higher)} ${has(higher)} más`)] : []),
+      ...(lower > 0 ? [mark(`${f.count(lower)} ${has(lower)} menos`)] : []),
+    ];
+    return `${start}${f.list(parts)} que el resto, ${taking}.`;
+  },
+  more: (names) => `Más: ${names}.`,
+  less: (names) => `Menos: ${names}.`,
+  andMore: (n) => `${f.count(n)} más`,
+  chance: 'El azar por sí solo podría hacer que los grupos difieran tanto.',
+  notChance: 'El azar por sí solo difícilmente haría que los grupos difieran tanto.',
+  discovery: (percent) => `De los grupos señalados, hasta un ${percent} puede estarlo por azar.`,
+  differs: { higher: 'más que el resto', lower: 'menos que el resto', no: 'no se distingue' },
+  short: { higher: 'más', lower: 'menos', no: 'no se distingue' },
+  ranking: (n) => `La clasificación de ${f.plural(n, 'grupo', 'grupos')}`,
+  rankingNote: (top) =>
+    `Según el extremo inferior del intervalo, primero el más alto, para que 1 de 5 no vaya antes que 15 de 80. Una escala, de 0 a ${top}.`,
+  marks: {
+    share: 'proporción con su intervalo',
+    shrunken: 'proporción acercada a la media de todos; no ordena',
+    overall: (percent) => `todos juntos: ${percent}`,
+  },
+  towards: (percent) => `acercada a la media de todos: ${percent}`,
+  others: 'Frente al resto',
+  showAll: (n) => `Mostrar todo (${f.count(n)})`,
+  showFewer: (n) => `Mostrar solo ${f.count(n)}`,
+  funnel: '¿Es solo que hay pocas plantas? Proporción según las plantas revisadas',
+  funnelNote:
+    'Con pocas plantas la proporción varía mucho por azar; con muchas se acerca a la de todos. Entre las líneas curvas quedan casi todos los grupos que solo difieren por azar; los que quedan fuera llevan su nombre.',
+  funnelLabel: (groups) => `Proporción de plantas infestadas según las plantas revisadas, ${groups}`,
+  funnelText: (outside) => (outside === '' ? 'Ningún grupo queda fuera de las líneas.' : `Fuera de las líneas: ${outside}.`),
+  plantsAxis: 'plantas revisadas',
+  inside: 'dentro de las líneas',
+  outside: 'fuera de las líneas',
+  group: 'Grupo',
+  expected: 'Solo por azar',
+  where: 'Frente a las líneas',
+  place: { over: 'por encima', under: 'por debajo', inside: 'entre ellas' },
+  shrunken: 'Hacia la media',
+  adjusted: 'p ajustada',
+  rank: 'Puesto',
+  numbers: 'Los números de la comparación',
+  foliage: {
+    light_only: (light, dark) =>
+      `${mark('Solo en cultivares de follaje claro')}: ${light}, frente a ${dark} en los de follaje oscuro; eso apunta a que aún no está extendida.`,
+    dark_too: (light, dark) =>
+      `${mark('También en cultivares de follaje oscuro')}: ${dark} frente a ${light} en los de follaje claro; eso apunta a que está extendida.`,
+    dark_more: (light, dark) =>
+      `${mark('Más en cultivares de follaje oscuro que en los de follaje claro')}: ${dark} frente a ${light}; eso apunta a que está extendida.`,
+    none_found: (light, dark) =>
+      `No se encontró ni en cultivares de follaje claro ni en los de follaje oscuro: ${light} y ${dark}. Eso descarta poco si se revisaron pocas plantas.`,
+    cannot_say: (light, dark) =>
+      `${mark('Aún no se pueden comparar el follaje claro y el oscuro')}: se revisaron ${light} plantas de follaje claro y ${dark} de follaje oscuro.`,
+  },
+  difference: (points, bounds) => `Oscuro menos claro: ${points} puntos porcentuales (${bounds}).`,
+};

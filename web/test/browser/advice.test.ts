@@ -1,0 +1,166 @@
+import type { Browser, Locator, Page, Route } from 'playwright-core';
+import { afterAll, beforeAll, expect, onTestFailed, test } from 'vitest';
+
+import type { Advice, AdviceList, Decision } from '../../src/contract.gen';
+import { openPage, settled, signIn, sizes, startBrowser, type Person, type Watched } from './browser';
+import { axeFindings, overflow, picture } from './inspect';
+
+let browser: Browser;
+
+beforeAll(async () => {
+  browser = await startBrowser();
+});
+
+afterAll(() => browser.close());
+
+async function signedIn(person: Person, size: keyof typeof sizes = 'phone'): Promise<Watched> {
+  const watched = await openPage(browser, sizes[size]);
+  onTestFailed(async () => {
+    console.error(watched.page.url(), watched.faults);
+    await picture(watched.page, `failed-advice-${person}`);
+  });
+  await signIn(watched.page, person);
+  return watched;
+}
+
+async function allAdvice({ page }: Watched): Promise<Advice[]> {
+  const answer = await page.request.get('/api/v1/advice');
+  expect(answer.ok()).toBe(true);
+  return ((await answer.json()) as AdviceList).items;
+}
+
+const addressOf = ({ cultivar_id: cultivar, house_id: house, site_id: site }: Advice): string =>
+  `/trends?by=cultivar&site=${site}&house=${house}&open=${cultivar}`;
+
+/** The sheet of one cultivar in one house, opened. */
+async function openSheet(watched: Watched, advice: Advice): Promise<Locator> {
+  await watched.page.goto(addressOf(advice));
+  await settled(watched);
+  return watched.page.locator('.advice-sheet');
+}
+
+const spaced = (text: string): string => text.replace(/\s+/g, ' ');
+
+async function speak(page: Page, language: 'en' | 'es'): Promise<void> {
+  if ((await page.locator('html').getAttribute('lang')) === language) return;
+  await page.getByRole('button', { name: language === 'es' ? 'Español' : 'English' }).click();
+  await page.locator(`html[lang=${language}]`).waitFor();
+}
+
+test('a crop under its limit, one over it and one too close to call are each said in a sentence with their counts, in both languages', async () => {
+  const watched = await signedIn('grower');
+  const { page } = watched;
+  const items = await allAdvice(watched);
+  for (const code of ['below', 'above', 'too_close'] as const) {
+    const advice = items.find(({ answer }) => answer?.code === code);
+    if (!advice) throw new Error(`the demo has no cultivar in a house that is ${code}`);
+    const { infested_plants: infested, plants_looked_at: looked } = advice.answer?.point ?? { infested_plants: -1, plants_looked_at: -1 };
+    const sheet = await openSheet(watched, advice);
+    for (const [language, counts, none] of [
+      ['en', `${infested} of ${looked} plants`, `on ${looked} plants`],
+      ['es', `${infested} de ${looked} plantas`, `en ${looked} plantas`],
+    ] as const) {
+      await speak(page, language);
+      await settled(watched);
+      const said = spaced(await sheet.locator('.answer').innerText());
+      expect(said).toContain(infested === 0 ? none : counts);
+      expect(said).toContain(`${advice.cultivar} ${language === 'en' ? 'in' : 'en'} ${advice.house}`);
+      expect(spaced(await sheet.innerText())).not.toMatch(/undefined|NaN|null|does not know how to read|no sabe leer/);
+      for (const size of ['phone', 'desk'] as const) {
+        await page.setViewportSize(sizes[size]);
+        expect([...(await overflow(page)), ...(await axeFindings(page))]).toEqual([]);
+        await picture(page, `advice-${code}-${size}-${language}`);
+      }
+    }
+  }
+  expect(watched.faults).toEqual([]);
+  await page.context().close();
+});
+
+test('a decision is recorded with its figures, kept through a lost network and a reload, said to be done, and withdrawn', async () => {
+  const watched = await signedIn('grower');
+  const { page, faults } = watched;
+  const [advice] = (await allAdvice(watched)).filter(({ site_id: site, answer }) => site !== '' && answer?.code === 'too_close');
+  if (!advice) throw new Error('the demo has no cultivar in a house that is too close to call');
+  const why = `To be sure before Friday, ${Date.now()}`;
+  let sheet = await openSheet(watched, advice);
+  const suggested = await sheet.locator('h4').first().innerText();
+
+  // The network is gone when it is saved: the page says so and keeps what was typed, also through a reload.
+  const lost = (route: Route): Promise<void> => (route.request().method() === 'PUT' ? route.abort() : route.continue());
+  await page.route('**/api/v1/decisions/*', lost);
+  await sheet.getByRole('button', { name: /^Record a decision/ }).click();
+  await sheet.getByRole('radio', { name: 'Look at more plants' }).check();
+  await sheet.getByLabel('Why?').fill(why);
+  await sheet.getByRole('button', { name: 'Save the decision' }).click();
+  await sheet.getByRole('alert').waitFor();
+  expect(await sheet.getByLabel('Why?').inputValue()).toBe(why);
+  await page.unroute('**/api/v1/decisions/*', lost);
+  faults.splice(0);
+  sheet = await openSheet(watched, advice);
+  expect(await sheet.getByLabel('Why?').inputValue()).toBe(why);
+  expect(await sheet.getByRole('radio', { name: 'Look at more plants' }).isChecked()).toBe(true);
+  await sheet.getByRole('button', { name: 'Save the decision' }).click();
+  const decision = sheet.getByRole('article').filter({ hasText: why });
+  await decision.waitFor();
+  const { infested_plants: infested, plants_looked_at: looked } = advice.answer?.point ?? { infested_plants: -1, plants_looked_at: -1 };
+  expect(spaced(await decision.innerText())).toContain(`${infested} of ${looked}`);
+  expect(suggested).toContain(await decision.locator('dd').nth(1).innerText());
+
+  // Somebody else notes something meanwhile: nothing typed is lost, and it goes on top.
+  const [stored] = ((await (await page.request.get(`/api/v1/decisions?house_id=${advice.house_id}&cultivar_id=${advice.cultivar_id}`)).json()) as { items: Decision[] }).items.filter(
+    ({ because }) => because === why,
+  );
+  if (!stored) throw new Error('the decision is not stored');
+  await decision.getByRole('button', { name: /^It was done/ }).click();
+  await decision.getByLabel('What was done').fill('45 plants from all blocks');
+  const { house_id, cultivar_id, organism_id, season_id, choice, because, decided_at, figures } = stored;
+  const other = await page.request.put(`/api/v1/decisions/${stored.id}`, {
+    headers: { 'If-Match': `"${stored.version}"`, Origin: new URL(page.url()).origin },
+    data: { house_id, cultivar_id, organism_id, season_id, choice, because: `${because}, agreed`, decided_at, figures },
+  });
+  expect(other.status()).toBe(200);
+  await decision.getByRole('button', { name: 'Save', exact: true }).click();
+  await decision.getByText(/changed this decision while you were writing/).waitFor();
+  expect(await decision.getByLabel('What was done').inputValue()).toBe('45 plants from all blocks');
+  faults.splice(0); // 412 is the answer that was wanted
+  await decision.getByRole('button', { name: 'Save mine on top of it' }).click();
+  await decision.getByText(/done on .*: 45 plants from all blocks/).waitFor();
+  expect(await decision.innerText()).toContain(', agreed');
+
+  await decision.getByRole('button', { name: /^Withdraw/ }).click();
+  await decision.getByLabel('Why is it withdrawn?').fill('only to try it out');
+  await decision.getByRole('button', { name: 'Withdraw', exact: true }).click();
+  await sheet.getByText('Withdrawn decisions').click();
+  await sheet.getByText('Withdrawn: only to try it out').first().waitFor();
+  expect(faults).toEqual([]);
+  await page.context().close();
+});
+
+test('receivers read what was decided and have no form for it', async () => {
+  const watched = await signedIn('receiver');
+  const [advice] = await allAdvice(watched);
+  if (!advice) throw new Error('the demo gives no advice');
+  const sheet = await openSheet(watched, advice);
+  await sheet.getByText('Growers and owners of the site record decisions').waitFor();
+  expect(await sheet.getByRole('button', { name: /^Record a decision/ }).count()).toBe(0);
+  expect(watched.faults).toEqual([]);
+  await watched.page.context().close();
+});
+
+test('a lot says where its infestation came from, and its facts', async () => {
+  const watched = await signedIn('owner', 'desk');
+  const { page } = watched;
+  const items = await allAdvice(watched);
+  const over = items.find(({ answer, lots }) => answer?.code === 'above' && lots.length > 0);
+  if (!over) throw new Error('the demo has no lot in a crop above its limit');
+  await page.goto(`/trends?by=lot&site=${over.site_id}&open=${over.lots[0] ?? ''}`);
+  await settled(watched);
+  const origin = page.locator('.origin');
+  expect(spaced(await origin.locator('.answer').innerText())).toMatch(/follows|cannot be told apart|Nothing can be said/);
+  expect(await origin.getByRole('link').count()).toBe(1);
+  expect(spaced(await origin.innerText())).not.toMatch(/undefined|NaN|null/);
+  expect([...(await overflow(page)), ...(await axeFindings(page)), ...watched.faults]).toEqual([]);
+  await picture(page, 'origin-lot-desk-en');
+  await page.context().close();
+});

@@ -1,0 +1,217 @@
+import { describe, expect, it } from 'vitest';
+
+import type { Advice, Evidence } from '../../src/contract.gen';
+import { chanceText, multiplied } from '../../src/trends/advice/numbers';
+import { questionOf } from '../../src/trends/advice/question';
+import { adviceAnswer, evidenceSentence, howFar, inOrder, linesInOrder, meaning, morePlants, why } from '../../src/trends/advice/sentences';
+import { unmarked } from '../../src/trends/mark';
+import * as en from '../../src/words/en';
+import * as es from '../../src/words/es';
+import { formatIn } from '../../src/words/format';
+import { advice, counted, limit, line, list, point } from './advice-fixtures';
+
+const english = { words: en, format: formatIn('en') };
+const spanish = { words: es, format: formatIn('es') };
+const plain = (text: string): string => unmarked(text).replaceAll('\u00a0', ' ');
+const answer = (one: Advice, asOf = list.as_of): string => plain(adviceAnswer(one, asOf, 'whitefly', english));
+
+const stay: Advice['suggestion'] = { code: 'stay_biological', reasons: ['limit'], cautions: [] };
+const none: Advice['suggestion'] = { code: 'nothing_to_say', reasons: ['limit'], cautions: [] };
+
+describe('the answer of a worksheet', () => {
+  it('asks for more plants where it is too close to call, with counts, interval, limit and day', () => {
+    expect(answer(advice())).toBe(
+      'Check at least 21 more plants of Frostveil in House 2: 12 of 60 plants have whitefly, 20 % (12–32), too close to the limit of 20 % on 15 Sep.',
+    );
+  });
+
+  it('says the same in Spanish', () => {
+    expect(plain(adviceAnswer(advice(), list.as_of, 'mosca blanca', spanish))).toBe(
+      'Revise al menos 21 plantas más de Frostveil en House 2: 12 de 60 plantas tienen mosca blanca, 20 % (12–32), demasiado cerca del límite de 20 % del 15 sept.',
+    );
+  });
+
+  it('says clearly under and clearly over', () => {
+    const under = advice({ answer: { code: 'below', point: point(7, 100, 3.4, 13.7), limit }, suggestion: stay });
+    expect(answer(under)).toBe(
+      'Stay with biological control for Frostveil in House 2: 7 of 100 plants have whitefly, 7 % (3–14), below the limit of 20 % on 15 Sep.',
+    );
+    const over = advice({
+      answer: { code: 'above', point: point(40, 60, 54.1, 77.3), limit: { ...limit, from_on: '2026-09-10', to_on: '2026-09-25' } },
+      suggestion: { code: 'consider_selective', reasons: ['limit'], cautions: [] },
+    });
+    expect(answer(over)).toBe(
+      'Consider selective chemical control for Frostveil in House 2: 40 of 60 plants have whitefly, 67 % (54–77), above the limit of 20 % from 10 to 25 Sep.',
+    );
+  });
+
+  it('names the day ahead and the chance where the suggestion rests on the forecast', () => {
+    const ahead = advice({
+      answer: { code: 'above', point: point(), limit: { ...limit, percent: 7 } },
+      evidence: [line('forecast', 'below', { on: '2026-09-15' }), line('limit', 'above', counted)],
+      forecast: { code: 'known', weeks: 3, plants_looked_at: 180, limit, over_limit_percent: 4.4 },
+      suggestion: { ...stay, reasons: ['forecast', 'limit'] },
+    });
+    expect(answer(ahead)).toBe(
+      'Stay with biological control for Frostveil in House 2: 12 of 60 plants have whitefly, 20 % (12–32); it should stay below the limit of 20 % on 15 Sep (chance of being over it: 4 %).',
+    );
+    expect(meaning(ahead, english)).toMatch(/reckoned from its pace/);
+  });
+
+  it('never says that none found is none there', () => {
+    const zero = advice({ answer: { code: 'below', point: point(0, 60, 0, 6.02), limit }, suggestion: stay });
+    expect(answer(zero)).toBe(
+      'Stay with biological control for Frostveil in House 2: no whitefly seen on 60 plants, so fewer than 6.0 % should have it, below the limit of 20 % on 15 Sep.',
+    );
+  });
+
+  it('says when nobody has looked, when the looks are old, when no limit is set and when the plants are gone', () => {
+    expect(answer(advice({ answer: { code: 'no_looks' }, suggestion: none }))).toBe(
+      'Nothing to say yet about Frostveil in House 2: nobody has looked at it yet this season.',
+    );
+    expect(answer(advice(), '2026-09-30')).toMatch(/on 15 Sep\. The latest look was 3 weeks ago\.$/);
+    expect(answer(advice({ answer: { code: 'no_limit', point: point() }, suggestion: none }))).toMatch(/20 % \(12–32\)\. No limit is set for the days ahead\.$/);
+    const gone = advice({ standing_plants: 0, suggestion: { ...none, reasons: [] } });
+    expect(answer(gone)).toBe('Nothing left to do about Frostveil in House 2: no plants of it stand there any more.');
+    expect(meaning(gone, english)).toBe('');
+  });
+
+  it('explains the range in plain words for every standing', () => {
+    const codes = ['below', 'above', 'too_close', 'too_few', 'no_limit', 'no_looks'] as const;
+    const said = codes.map((code) => plain(meaning(advice({ answer: { code, point: code === 'no_looks' ? null : point(), ...(code !== 'no_limit' && { limit }) } }), english)));
+    expect(new Set(said).size).toBe(codes.length);
+    expect(said[2]).toBe(
+      'The 60 plants are only a sample. In all 1,200 plants that stand there the share is most likely somewhere in 12–32 %: that reaches from under 20 % to over it, so these looks cannot tell on which side the crop is.',
+    );
+    const asked = advice({ answer: { code: 'too_few', point: point(), limit: { ...limit, smallest_plants: 100 } } });
+    expect(plain(meaning(asked, english))).toMatch(/This limit is judged from 100 plants on\.$/);
+  });
+
+  it('says how far the fewest plants go, what is likely, and when not even all of them would do', () => {
+    const asking = (fewest: number, likely: number): Advice =>
+      advice({ suggestion: { code: 'look_at_more', reasons: [], cautions: [], ...(fewest > 0 && { fewest_plants: fewest }), ...(likely > 0 && { likely_plants: likely }) } });
+    const least = '21 is the fewest that can settle it, if all of them turn out alike.';
+    expect(howFar(asking(21, 45), english)).toBe(`${least} If the share stays as it is, it takes about 45.`);
+    expect(howFar(asking(21, 1140), english)).toMatch(/it takes about 1,140\.$/); // 1,200 stand there, 60 were looked at
+    for (const likely of [1141, 0]) expect(howFar(asking(21, likely), english)).toMatch(/not even all 1,200 that stand there settle it/);
+    expect(howFar({ ...asking(21, 0), standing_plants: 0 }, english)).toBe(least);
+    expect(howFar(asking(60, 60), english)).toBe('60 more make a whole round.');
+    expect(answer(asking(60, 60))).toMatch(/^Look at 60 more plants of Frostveil/);
+    expect(answer(asking(0, 0))).toMatch(/^Look at more plants of Frostveil/);
+    expect(howFar(asking(0, 0), english)).toBe('');
+    expect(morePlants(advice({ suggestion: { ...stay, likely_plants: 45 } }))).toBeNull();
+  });
+});
+
+/** Every finding a line may have, as the rules of the advice give them. */
+const findings: { [code in Evidence['code']]: NonNullable<Evidence['finding']>[] } = {
+  limit: ['below', 'above', 'too_close', 'too_few', 'no_limit', 'cannot_say'],
+  forecast: ['below', 'above', 'too_close', 'no_limit', 'cannot_say'],
+  growth: ['rising', 'falling', 'steady', 'cannot_say'],
+  spread: ['hot_spots', 'widespread', 'single_block', 'none_found', 'cannot_say'],
+  foliage: ['light_only', 'dark_too', 'dark_more', 'none_found', 'cannot_say'],
+  main_cultivar: ['main', 'not_main', 'cannot_say'],
+  new_growth: ['found', 'not_found', 'not_looked_for'],
+  adults: ['found', 'not_found', 'not_looked_for'],
+  dense_leaves: ['found', 'not_found', 'not_looked_for'],
+  late_nymphs: ['most_not_healthy', 'most_healthy', 'not_found', 'not_looked_for', 'cannot_say'],
+  sampling: ['met', 'not_met', 'cannot_say'],
+  time_left: ['time', 'short', 'past', 'cannot_say'],
+};
+const everyLine = (Object.keys(findings) as Evidence['code'][]).flatMap((code) => findings[code].map((finding) => ({ code, finding })));
+const full: Partial<Evidence> = { ...counted, limit_percent: 20, on: '2026-09-15', blocks: 2, of_blocks: 8, weeks: 3, days: 6 };
+const known = advice({
+  growth: { code: 'known', weeks: 3, plants_looked_at: 180, odds_ratio: 1.4, lower: 1.1, upper: 1.8 },
+  forecast: {
+    code: 'known',
+    weeks: 3,
+    plants_looked_at: 180,
+    limit,
+    over_limit_percent: 70.3,
+    points: [{ on: '2026-09-15', percent: 24, lower_50_percent: 20, upper_50_percent: 28, lower_90_percent: 15, upper_90_percent: 36 }],
+  },
+});
+const said = (one: Evidence, about: Advice = known): string => plain(evidenceSentence(one, about, 'whitefly', english));
+
+describe('the evidence', () => {
+  it.each(everyLine)('has a sentence for $code $finding in both languages, with and without numbers', ({ code, finding }) => {
+    for (const [speech, organism] of [[english, 'whitefly'], [spanish, 'mosca blanca']] as const) {
+      for (const [one, about] of [[line(code, finding, full), known], [line(code, finding), advice()]] as const) {
+        const text = evidenceSentence(one, about, organism, speech);
+        expect(text).not.toBe(speech.words.advice.unread);
+        expect(text).not.toMatch(/undefined|null|NaN|\[object|\(\)| {2}|,\.|, ,/);
+        expect(text).toMatch(/^[\p{Lu}\d].*\.$/u);
+      }
+      const reason = why(advice({ evidence: [line(code, finding)], suggestion: { code: 'look_at_more', reasons: [code], cautions: [] } }), speech);
+      expect(reason).toMatch(/^.+: .+\.$/);
+    }
+  });
+
+  it('says its numbers', () => {
+    expect(said(line('forecast', 'too_close', full))).toBe(
+      'If it goes on as it has so far, about 24 % of the plants will have whitefly on 15 Sep (9 times out of 10: 15–36 %); the chance of being over the limit of 20 % then is 70 %. That is neither likely nor unlikely enough to go by.',
+    );
+    // Odds of 10 in 100 are 1 to 9; 1.4 times that is 13.5 in 100, 1.1 times 10.9, 1.8 times 16.7.
+    expect(said(line('growth', 'rising', full))).toBe('Rising. At the pace of 3 weeks with looks, 10 plants with it in 100 become 13 within a week (11 to 17).');
+    expect(said(line('spread', 'hot_spots', full))).toBe('Found in 2 of 8 blocks looked at: in hot spots, not everywhere.');
+    expect(said(line('adults', 'found', full))).toBe('Adults on 12 of 60 plants, 20 % (12–32), in the last 3 weeks: they lay new eggs.');
+    expect(said(line('time_left', 'short', full))).toBe('Only 6 days left, until 15 Sep, in which a change still takes effect: whatever is decided has to begin soon.');
+    expect(said(line('time_left', 'short', { ...full, days: 0 }))).toMatch(/^Only 0 days left/);
+    expect(said(line('sampling', 'not_met', { plants_looked_at: 60, percent: 5, blocks: 2, of_blocks: 8, days: 17 }))).toBe(
+      'The latest looks took in 60 plants, 5 % of the crop, in 2 of 8 blocks, and are 17 days old: too little, or too long ago, for the rules of a round. Read the figures with care.',
+    );
+  });
+
+  it('takes a count that the server leaves out as none', () => {
+    expect(said(line('limit', 'below', { plants_looked_at: 60, percent: 0, lower_percent: 0, upper_percent: 6.02, limit_percent: 20 }))).toBe(
+      '0 of 60 plants have whitefly, 0 % (0–6.0): below the limit of 20 % on 15 Sep.',
+    );
+    expect(said(line('spread', 'none_found', { of_blocks: 8 }))).toBe('Found in no block; 8 blocks were looked at.');
+  });
+
+  it('says that it cannot read what it does not know', () => {
+    expect(said({ code: 'spread', direction: 'open' })).toBe(en.advice.unread);
+  });
+
+  it('puts what the suggestion rests on first, and gives the reasons in words', () => {
+    const one = advice({
+      evidence: [line('limit', 'above'), line('forecast', 'above'), line('growth', 'rising'), line('spread', 'widespread')],
+      suggestion: { code: 'consider_selective', reasons: ['spread', 'growth', 'what_is_this'], cautions: [] },
+    });
+    expect(linesInOrder(one).map(({ code }) => code)).toEqual(['spread', 'growth', 'limit', 'forecast']);
+    expect(why(one, english)).toBe('Why: it is in most of the blocks looked at and it is rising.');
+    expect(why(advice({ suggestion: { ...none, reasons: [] } }), english)).toBe('');
+  });
+});
+
+describe('the numbers behind the sentences', () => {
+  it('multiply the odds of a percentage', () => {
+    expect(multiplied(10, 2)).toBeCloseTo((100 * 2) / 11, 9); // odds of 1 to 9 doubled: 2 to 9
+    expect(multiplied(50, 3)).toBeCloseTo(75, 9);
+  });
+
+  it('never make a chance none or certain', () => {
+    const chances = [0, 0.4, 4.4, 50, 99.4, 100].map((chance) => plain(chanceText(chance, english)));
+    expect(chances).toEqual(['under 1 %', 'under 1 %', '4 %', '50 %', 'over 99 %', 'over 99 %']);
+  });
+});
+
+describe('the sheets of a group', () => {
+  it('stand in the order of what needs a person', () => {
+    const of = (code: Advice['suggestion']['code']): Advice => advice({ suggestion: { code, reasons: ['limit'], cautions: [] } });
+    const gone: Advice = advice({ standing_plants: 0, suggestion: { ...none, reasons: [] } });
+    const ordered = inOrder([gone, of('stay_biological'), of('nothing_to_say'), of('look_at_more'), of('deal_with_hot_spots'), of('consider_selective')]);
+    expect(ordered.map(({ suggestion }) => suggestion.code)).toEqual(['consider_selective', 'deal_with_hot_spots', 'look_at_more', 'nothing_to_say', 'stay_biological', 'nothing_to_say']);
+    expect(ordered.at(-1)).toBe(gone);
+  });
+
+  it('are asked for by lot, cultivar or house, under the filters of the page; and for no other group', () => {
+    const trends = { organism_id: 'o', season_id: 'n' };
+    const open = { house: null, cultivar: null };
+    expect(questionOf({ by: 'lot', ...trends }, { key: 'l' }, 's', open)).toEqual({ site_id: 's', organism_id: 'o', season_id: 'n', lot_id: 'l' });
+    expect(questionOf({ by: 'cultivar', ...trends }, { key: 'c' }, 'all', { house: 'h', cultivar: null })).toEqual({ organism_id: 'o', season_id: 'n', house_id: 'h', cultivar_id: 'c' });
+    expect(questionOf({ by: 'house', organism_id: null, season_id: null }, { key: 'h' }, 'all', open)).toEqual({ house_id: 'h' });
+    expect(questionOf({ by: 'supplier', ...trends }, { key: 'x' }, 's', open)).toBeNull();
+    expect(questionOf({ by: 'lot', ...trends }, { key: '' }, 's', open)).toBeNull();
+  });
+});
