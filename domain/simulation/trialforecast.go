@@ -4,13 +4,13 @@ import "fmt"
 
 // trialForecast is one forecast held against what came.
 type trialForecast struct {
-	weeksAhead   int
-	in50, in90   bool
-	below        bool    // came out under the band of 90 %
-	chanceOver   float64 // that was given, 0 to 1
-	over         bool    // whether it came so
-	came         float64 // percent
-	changed      bool    // natural enemies came or went in the house in the weeks after
+	weeksAhead int
+	in50, in90 bool
+	below      bool    // came out under the band of 90 %
+	chanceOver float64 // that was given, 0 to 1
+	over       bool    // whether it came so
+	came       float64 // percent
+	changed    bool    // natural enemies came or went in the house in the weeks after
 }
 
 // openForecast is a forecast that waits for its day.
