@@ -52,7 +52,9 @@ type Decision struct {
 	DoneNote   string
 	Withdrawn  string
 
-	SiteID domain.ID // of the house
+	SiteID        domain.ID // of the house
+	DecidedBy     domain.ID // who recorded it first
+	DecidedByName string
 }
 
 // Check gives everything wrong with the decision by itself as domain.Faults, or nil.
@@ -89,11 +91,35 @@ func (x Figures) check(f *domain.Faults) {
 	}
 }
 
-// CheckAt refuses a decision of the far future: nobody has made it yet.
+// CheckAt refuses what nobody can have decided or carried out yet; now is on the
+// clock of the site. What was done before it was recorded is no fault.
 func (d Decision) CheckAt(now time.Time) error {
 	var f domain.Faults
 	if d.DecidedAt.After(now.Add(clockMayBeAhead)) {
 		f.Add("/decided_at", "in_the_future", "is more than a day from now")
+	}
+	if d.DoneOn.After(domain.DateOf(now).AddDays(1)) {
+		f.Add("/done_on", "in_the_future", "is later than tomorrow at the site")
+	}
+	return f.Err()
+}
+
+// CheckCorrects refuses a correction that would make the decision one about
+// something else: its figures would belong to neither.
+func (d Decision) CheckCorrects(was Decision) error {
+	var f domain.Faults
+	for _, x := range []struct {
+		noun     string
+		is, used domain.ID
+	}{
+		{"house", d.HouseID, was.HouseID},
+		{"cultivar", d.CultivarID, was.CultivarID},
+		{"organism", d.OrganismID, was.OrganismID},
+		{"season", d.SeasonID, was.SeasonID},
+	} {
+		if x.is != x.used {
+			f.Add("/"+x.noun+"_id", "not_changeable", "a decision stays with its %s; withdraw it and record another", x.noun)
+		}
 	}
 	return f.Err()
 }

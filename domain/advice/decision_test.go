@@ -52,3 +52,30 @@ func TestADecisionOfTheFarFutureHasNotBeenMade(t *testing.T) {
 	require.NoError(t, d.CheckAt(d.DecidedAt.Add(1000*time.Hour)), "long ago is no fault")
 	require.Equal(t, []string{"/decided_at in_the_future"}, codes(t, d.CheckAt(d.DecidedAt.Add(-24*time.Hour-time.Second))))
 }
+
+func TestADecisionIsNotCarriedOutInTheFuture(t *testing.T) {
+	t.Parallel()
+	d := decision() // decided on the 14th at 16:00 UTC
+	now := d.DecidedAt
+	for _, done := range []domain.Date{september(1), september(14), september(15)} {
+		d.DoneOn = done
+		require.NoError(t, d.CheckAt(now), "%s: before it was recorded, today, and a clock may be ahead", done)
+	}
+	d.DoneOn = september(16)
+	require.Equal(t, []string{"/done_on in_the_future"}, codes(t, d.CheckAt(now)))
+	require.NoError(t, d.CheckAt(now.In(time.FixedZone("nine hours ahead", 9*60*60))), "it is the 15th there")
+	d.DecidedAt = now.Add(25 * time.Hour)
+	require.Equal(t, []string{"/decided_at in_the_future", "/done_on in_the_future"}, codes(t, d.CheckAt(now)))
+}
+
+func TestACorrectedDecisionIsAboutTheSame(t *testing.T) {
+	t.Parallel()
+	was, d := decision(), decision()
+	d.Choice, d.Because, d.DoneOn = advice.ChoseHotSpots, "only by the door", september(15)
+	require.NoError(t, d.CheckCorrects(was))
+	other := domain.ID{15: 9}
+	d.HouseID, d.CultivarID, d.OrganismID, d.SeasonID = other, other, other, other
+	require.Equal(t, []string{
+		"/house_id not_changeable", "/cultivar_id not_changeable", "/organism_id not_changeable", "/season_id not_changeable",
+	}, codes(t, d.CheckCorrects(was)))
+}

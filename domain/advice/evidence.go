@@ -21,9 +21,9 @@ type Reading struct {
 	LargestPlants  int  // of the cultivar with the most in the house
 	Gone           bool // it stood there and does not any more
 
-	Foliage     stock.Foliage
-	Light, Dark Found // on all light and all dark cultivars of the house, in that week
-	Signs       Signs // of the last weeks, whose number is SignWeeks
+	Foliage  stock.Foliage
+	Contrast trend.FoliageContrast // of all dark with all light cultivars of the house
+	Signs    Signs                 // of the last weeks, whose number is SignWeeks
 
 	Regulated bool // the organism is one that authorities may have to be told of
 	Held      bool // plants of the cultivar there are on hold
@@ -40,19 +40,27 @@ type BlockLook struct {
 	BlockID          domain.ID
 	Plants, Infested int // of the cultivar
 	AllPlants        int // of every cultivar of the block; 0 when it is the only one
+	AllStanding      int // plants of every cultivar that stood there; 0 when not known
 }
 
-// Found is how many plants were looked at and how many were infested.
-type Found struct{ Plants, Infested int }
+// enough reports whether so many plants of the block were looked at, or all of a block
+// that holds fewer.
+func (b BlockLook) enough(least int) bool {
+	looked := max(b.Plants, b.AllPlants)
+	return looked >= least || b.AllStanding > 0 && looked >= b.AllStanding
+}
 
 // Signs are what was noted next to infested or not. Only looks count at which signs were
 // looked for: what was not looked for is not absent.
 type Signs struct {
 	Looks, Plants int // at which signs were looked for, and the plants of them
 
-	NewGrowth   int // plants with a living stage on new growth
-	Adults      int // plants with adults
-	DenseLeaves int // plants with a densely covered leaf
+	NewGrowth int // plants with a living stage on new growth
+	Adults    int // plants with adults
+
+	// Densely covered leaves are noted of plants one by one, which a tally cannot do.
+	PlantByPlant int // plants of the looks that noted them so
+	DenseLeaves  int // those with a densely covered leaf
 
 	// Notes of late nymphs, which are large nymphs and pupae, by what became of them.
 	LateAlive, LateParasitised, LateHostFed, LateDried int
@@ -99,7 +107,8 @@ const (
 // Finding is what a line of evidence found.
 type Finding string
 
-// The findings. Those of the limit are the Standings.
+// The findings. Those of the limit are the Standings, and those of foliage the codes of
+// trend.FoliageContrast.
 const (
 	Rising         Finding = "rising"
 	Falling        Finding = "falling"
@@ -108,9 +117,6 @@ const (
 	SingleBlock    Finding = "single_block" // one of at least two looked at
 	HotSpots       Finding = "hot_spots"
 	Widespread     Finding = "widespread"
-	LightOnly      Finding = "light_only"
-	DarkToo        Finding = "dark_too"
-	DarkMore       Finding = "dark_more"
 	NoneFound      Finding = "none_found"
 	Main           Finding = "main"
 	NotMain        Finding = "not_main"
@@ -150,9 +156,8 @@ type Rules struct {
 	LeastBlocks     int     // looked at, before hot spots are told from widespread
 	HotSpotShare    float64 // of the blocks looked at, in which hot spots may lie at most
 	MainShare       float64 // of the plants of a house, from which a cultivar is a main one
-	LeastDark       int     // dark plants without a find, before it is said that only light ones have it
 	LeastShare      float64 // of the standing plants, that a round has to look at
-	LeastInBlock    int     // plants to look at in a block
+	LeastInBlock    int     // plants to look at in a block, or all where fewer stand
 	LeastBlockShare float64 // of the blocks, that a round has to visit
 	MostDaysOld     int     // of the latest looks, before they are too old to go by
 	LeastDays       int     // in which a change of programme can still be repeated
@@ -168,7 +173,7 @@ type Rules struct {
 func UsualRules() Rules {
 	return Rules{
 		OverChance: 0.90, UnderChance: 0.30, LeastPlants: 60,
-		LeastBlocks: 3, HotSpotShare: 1.0 / 3, MainShare: 0.25, LeastDark: 15,
+		LeastBlocks: 3, HotSpotShare: 1.0 / 3, MainShare: 0.25,
 		LeastShare: 0.05, LeastInBlock: 15, LeastBlockShare: 0.5, MostDaysOld: 14, LeastDays: 14,
 	}
 }

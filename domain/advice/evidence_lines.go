@@ -11,9 +11,9 @@ import (
 // Evidence gives the twelve lines of evidence, in the order of their codes.
 func (r Rules) Evidence(x Reading) []Evidence {
 	lines := []Evidence{
-		limitLine(x), r.forecastLine(x), growthLine(x), r.spreadLine(x), r.foliageLine(x), r.mainCultivarLine(x),
-		signLine(NewGrowthLine, x.Signs, x.Signs.NewGrowth), signLine(AdultsLine, x.Signs, x.Signs.Adults),
-		signLine(DenseLeavesLine, x.Signs, x.Signs.DenseLeaves), lateNymphsLine(x.Signs), r.samplingLine(x), r.timeLine(x),
+		limitLine(x), r.forecastLine(x), growthLine(x), r.spreadLine(x), foliageLine(x), r.mainCultivarLine(x),
+		signLine(NewGrowthLine, x.Signs.NewGrowth, x.Signs.Plants), signLine(AdultsLine, x.Signs.Adults, x.Signs.Plants),
+		signLine(DenseLeavesLine, x.Signs.DenseLeaves, x.Signs.PlantByPlant), lateNymphsLine(x.Signs), r.samplingLine(x), r.timeLine(x),
 	}
 	for i := range lines {
 		if lines[i].Direction == "" {
@@ -125,22 +125,16 @@ func (r Rules) spreadLine(x Reading) Evidence {
 
 // foliageLine: whitefly takes light leaves first, so finds on dark ones mean that it
 // is widespread (common practice). The counts are those of the dark cultivars.
-func (r Rules) foliageLine(x Reading) Evidence {
-	e := Evidence{Code: FoliageLine, Finding: CannotSay}
-	e.count(x.Dark.Infested, x.Dark.Plants)
-	switch {
-	case x.Dark.Infested > 0:
-		e.Finding, e.Direction = DarkToo, AgainstBiological
-		difference, err := stats.NewcombeDifference(stats.Proportion{Examined: x.Dark.Plants, Infested: x.Dark.Infested},
-			stats.Proportion{Examined: x.Light.Plants, Infested: x.Light.Infested}, trend.Confidence)
-		if err == nil && difference.Lower > 0 {
-			e.Finding = DarkMore
-		}
-	case x.Dark.Plants < r.LeastDark:
-	case x.Light.Infested > 0:
-		e.Finding, e.Direction = LightOnly, ForBiological
-	case x.Light.Plants > 0:
-		e.Finding = NoneFound
+func foliageLine(x Reading) Evidence {
+	e := Evidence{Code: FoliageLine, Finding: Finding(x.Contrast.Code)}
+	e.count(x.Contrast.DarkInfested, x.Contrast.DarkPlants)
+	switch x.Contrast.Code {
+	case "": // nothing was compared
+		e.Finding = CannotSay
+	case trend.DarkToo, trend.DarkMore:
+		e.Direction = AgainstBiological
+	case trend.LightOnly:
+		e.Direction = ForBiological
 	}
 	return e
 }
@@ -169,14 +163,14 @@ func (r Rules) mainCultivarLine(x Reading) Evidence {
 // signLine: new growth colonised means that natural enemies are losing
 // (ONfloriculture, 24 September 2020); adults will lay again and dense leaves
 // are beyond what wasps clear (common practice).
-func signLine(code EvidenceCode, s Signs, plants int) Evidence {
+func signLine(code EvidenceCode, with, plants int) Evidence {
 	e := Evidence{Code: code, Finding: NotLookedFor, Weeks: SignWeeks}
-	if s.Looks <= 0 || s.Plants <= 0 {
+	if plants <= 0 {
 		return e
 	}
-	e.count(min(plants, s.Plants), s.Plants)
+	e.count(min(with, plants), plants)
 	e.Finding, e.Direction = NotFound, ForBiological
-	if plants > 0 {
+	if with > 0 {
 		e.Finding, e.Direction = WasFound, AgainstBiological
 	}
 	return e
@@ -212,11 +206,11 @@ func (r Rules) samplingLine(x Reading) Evidence {
 	if len(x.Points) == 0 {
 		return e
 	}
-	fewest := math.MaxInt
+	inEach := true
 	for _, b := range x.Blocks {
 		if b.Plants > 0 {
 			e.Blocks++
-			fewest = min(fewest, max(b.Plants, b.AllPlants))
+			inEach = inEach && b.enough(r.LeastInBlock)
 		}
 	}
 	if x.StandingPlants > 0 {
@@ -224,12 +218,16 @@ func (r Rules) samplingLine(x Reading) Evidence {
 	}
 	age := x.age()
 	e.Days, e.Finding = &age, NotMet
-	enough := float64(e.Plants) >= r.LeastShare*float64(x.StandingPlants) && float64(e.Blocks) >= r.LeastBlockShare*float64(x.StandingBlocks)
-	if e.Blocks > 0 && enough && fewest >= r.LeastInBlock && age <= r.MostDaysOld {
+	enough := e.Plants >= part(r.LeastShare, x.StandingPlants) && e.Blocks >= part(r.LeastBlockShare, x.StandingBlocks)
+	if e.Blocks > 0 && enough && inEach && age <= r.MostDaysOld {
 		e.Finding = Met
 	}
 	return e
 }
+
+// part is how many a share of so many is, rounded up; a share is seldom an exact binary
+// number, and 7 % of 100 is not 8.
+func part(share float64, of int) int { return int(math.Ceil(share*float64(max(of, 0)) - 1e-9)) }
 
 // age is how many days ago the week of the latest looks ended; 0 while it lasts.
 func (x Reading) age() int { return max(0, x.latest().WeekStart.AddDays(6).DaysUntil(x.Today)) }

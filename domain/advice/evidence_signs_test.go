@@ -20,7 +20,7 @@ func TestASignNotLookedForIsNotAbsent(t *testing.T) {
 	for code, set := range lines {
 		x := reading(t, september(16), found{12, 60})
 		require.Equal(t, []any{advice.NotLookedFor, advice.Open}, []any{line(t, x, code).Finding, line(t, x, code).Direction}, code)
-		x.Signs = advice.Signs{Looks: 3, Plants: 60}
+		x.Signs = advice.Signs{Looks: 3, Plants: 60, PlantByPlant: 60}
 		absent := line(t, x, code)
 		require.Equal(t, []any{advice.NotFound, advice.ForBiological}, []any{absent.Finding, absent.Direction}, code)
 		require.InDelta(t, 6.0, *absent.UpperPercent, 0.05, "none of 60 by Wilson")
@@ -30,6 +30,20 @@ func TestASignNotLookedForIsNotAbsent(t *testing.T) {
 		require.Equal(t, []int{6, 60, advice.SignWeeks}, []int{e.Infested, e.Plants, e.Weeks}, code)
 		require.InDelta(t, 10, *e.Percent, 1e-9, code)
 	}
+}
+
+// A tally has no place to note a densely covered leaf on.
+func TestDenseLeavesAreAbsentOnlyFromPlantsNotedOneByOne(t *testing.T) {
+	t.Parallel()
+	x := reading(t, september(16), found{12, 60})
+	x.Signs = advice.Signs{Looks: 3, Plants: 144}
+	e := line(t, x, advice.DenseLeavesLine)
+	require.Equal(t, []any{advice.NotLookedFor, advice.Open, 0}, []any{e.Finding, e.Direction, e.Plants})
+	require.Equal(t, advice.NotFound, line(t, x, advice.AdultsLine).Finding)
+	x.Signs.PlantByPlant = 18
+	e = line(t, x, advice.DenseLeavesLine)
+	require.Equal(t, []any{advice.NotFound, advice.ForBiological, 18}, []any{e.Finding, e.Direction, e.Plants})
+	require.Equal(t, 144, line(t, x, advice.NewGrowthLine).Plants)
 }
 
 // With Eretmocerus eremicus parasitism was only 16 to 28 % where 5 to 6 % of the
@@ -79,6 +93,8 @@ func TestTheSamplingLineSaysWhetherTheRoundWasEnough(t *testing.T) {
 		"less than half of the blocks":    {func(x *advice.Reading) { x.StandingBlocks = 7 }, advice.NotMet},
 		"fewer than 15 in a block":        {func(x *advice.Reading) { x.Blocks[1].Plants = 14 }, advice.NotMet},
 		"15 in it with other cultivars":   {func(x *advice.Reading) { x.Blocks[1].Plants, x.Blocks[1].AllPlants = 7, 15 }, advice.Met},
+		"14 of a block of 15":             {func(x *advice.Reading) { x.Blocks[1].Plants, x.Blocks[1].AllStanding = 14, 15 }, advice.NotMet},
+		"14 of a block of 14":             {func(x *advice.Reading) { x.Blocks[1].Plants, x.Blocks[1].AllStanding = 14, 14 }, advice.Met},
 		"too old":                         {func(x *advice.Reading) { x.Today = september(20).AddDays(15) }, advice.NotMet},
 		"just not too old":                {func(x *advice.Reading) { x.Today = september(20).AddDays(14) }, advice.Met},
 		"what stands there is not known":  {func(x *advice.Reading) { x.StandingPlants, x.StandingBlocks = 0, 0 }, advice.Met},
@@ -94,6 +110,26 @@ func TestTheSamplingLineSaysWhetherTheRoundWasEnough(t *testing.T) {
 		require.Equal(t, x.StandingBlocks, e.OfBlocks, name)
 	}
 	require.Equal(t, advice.CannotSay, line(t, reading(t, september(16)), advice.SamplingLine).Finding)
+}
+
+func TestTheSamplingLineGoesByTheRulesItIsGiven(t *testing.T) {
+	t.Parallel()
+	x := reading(t, september(16), found{12, 210})
+	x.Blocks = inBlocks(found{4, 70}, found{4, 70}, found{4, 70}) // of six
+	met := func(change func(*advice.Rules)) bool {
+		r := advice.UsualRules()
+		change(&r)
+		for _, e := range r.Evidence(x) {
+			if e.Code == advice.SamplingLine {
+				return e.Finding == advice.Met
+			}
+		}
+		return false
+	}
+	require.True(t, met(func(r *advice.Rules) { r.LeastShare = 0.07 }), "210 are 7 % of 3 000, though 0.07 times 3 000 is a little more in binary numbers")
+	require.False(t, met(func(r *advice.Rules) { r.LeastShare = 0.071 }))
+	require.False(t, met(func(r *advice.Rules) { r.LeastInBlock = 71 }))
+	require.False(t, met(func(r *advice.Rules) { r.LeastBlockShare = 0.51 }))
 }
 
 func TestTheTimeLeftIsCountedInDays(t *testing.T) {

@@ -8,6 +8,7 @@ import (
 
 	"benchtrail/domain"
 	"benchtrail/domain/advice"
+	"benchtrail/domain/stock"
 	"benchtrail/domain/trend"
 )
 
@@ -171,30 +172,44 @@ func TestTheSpreadLineTellsHotSpotsFromAllOver(t *testing.T) {
 	}
 }
 
-func TestTheFoliageLineLooksAtTheDarkOnes(t *testing.T) {
+// The contrast is the one that trends show, so that the two never contradict each other:
+// none of 15 dark plants says nothing, since 18 % of many may be infested all the same
+// (1 - 0.05^(1/15)); from 59 on it is less than 5 % (1 - 0.05^(1/59)).
+func TestTheFoliageLineSaysWhatTheContrastOfTrendsSays(t *testing.T) {
 	t.Parallel()
 	for name, c := range map[string]struct {
-		light, dark advice.Found
-		finding     advice.Finding
+		light, dark found
+		finding     trend.FoliageCode
 		direction   advice.Direction
 	}{
-		"no dark one looked at":   {advice.Found{Plants: 60, Infested: 9}, advice.Found{}, advice.CannotSay, advice.Open},
-		"too few dark ones":       {advice.Found{Plants: 60, Infested: 9}, advice.Found{Plants: 14}, advice.CannotSay, advice.Open},
-		"light only":              {advice.Found{Plants: 60, Infested: 9}, advice.Found{Plants: 15}, advice.LightOnly, advice.ForBiological},
-		"dark too":                {advice.Found{Plants: 60, Infested: 9}, advice.Found{Plants: 60, Infested: 5}, advice.DarkToo, advice.AgainstBiological},
-		"more on dark ones":       {advice.Found{Plants: 60, Infested: 2}, advice.Found{Plants: 60, Infested: 30}, advice.DarkMore, advice.AgainstBiological},
-		"dark, no light to match": {advice.Found{}, advice.Found{Plants: 60, Infested: 5}, advice.DarkToo, advice.AgainstBiological},
-		"none":                    {advice.Found{Plants: 60}, advice.Found{Plants: 60}, advice.NoneFound, advice.Open},
-		"no light one looked at":  {advice.Found{}, advice.Found{Plants: 60}, advice.CannotSay, advice.Open},
+		"no dark one looked at":   {found{9, 60}, found{}, trend.FoliageCannotSay, advice.Open},
+		"15 dark ones":            {found{9, 60}, found{0, 15}, trend.FoliageCannotSay, advice.Open},
+		"58 dark ones":            {found{9, 60}, found{0, 58}, trend.FoliageCannotSay, advice.Open},
+		"light only":              {found{9, 60}, found{0, 59}, trend.LightOnly, advice.ForBiological},
+		"dark too":                {found{9, 60}, found{5, 60}, trend.DarkToo, advice.AgainstBiological},
+		"more on dark ones":       {found{2, 60}, found{30, 60}, trend.DarkMore, advice.AgainstBiological},
+		"dark, no light to match": {found{}, found{5, 60}, trend.FoliageCannotSay, advice.Open},
+		"none":                    {found{0, 60}, found{0, 60}, trend.NoneFound, advice.Open},
+		"none looked at":          {found{}, found{}, trend.FoliageCannotSay, advice.Open},
 	} {
+		by := map[stock.Foliage][]trend.Point{}
+		for foliage, f := range map[stock.Foliage]found{stock.LightFoliage: c.light, stock.DarkFoliage: c.dark} {
+			if f.plants > 0 {
+				by[foliage] = []trend.Point{point(t, f.infested, f.plants)}
+			}
+		}
 		x := reading(t, september(16), found{12, 60})
-		x.Light, x.Dark = c.light, c.dark
+		var err error
+		x.Contrast, err = trend.ContrastFoliage(by)
+		require.NoError(t, err, name)
+		require.Equal(t, c.finding, x.Contrast.Code, name)
 		e := line(t, x, advice.FoliageLine)
-		require.Equal(t, c.finding, e.Finding, name)
+		require.Equal(t, advice.Finding(c.finding), e.Finding, name)
 		require.Equal(t, c.direction, e.Direction, name)
-		require.Equal(t, []int{c.dark.Plants, c.dark.Infested}, []int{e.Plants, e.Infested}, name)
-		require.Equal(t, c.dark.Plants == 0, e.Percent == nil, name)
+		require.Equal(t, []int{c.dark.plants, c.dark.infested}, []int{e.Plants, e.Infested}, name)
+		require.Equal(t, c.dark.plants == 0, e.Percent == nil, name)
 	}
+	require.Equal(t, advice.CannotSay, line(t, reading(t, september(16)), advice.FoliageLine).Finding, "nothing was compared")
 }
 
 func TestAMainCultivarIsAQuarterOfTheHouseOrItsLargest(t *testing.T) {

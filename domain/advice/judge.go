@@ -13,7 +13,7 @@ const (
 	Below    Standing = "below"     // the whole interval lies under the limit
 	Above    Standing = "above"     // the whole interval lies over it
 	TooClose Standing = "too_close" // the interval holds the limit
-	TooFew   Standing = "too_few"   // fewer plants than the limit asks for
+	TooFew   Standing = "too_few"   // fewer plants than the limit asks for; see Threshold.Smallest
 	NoLimit  Standing = "no_limit"
 	NoLooks  Standing = "no_looks"
 )
@@ -23,7 +23,7 @@ type Answer struct {
 	Standing   Standing
 	Point      trend.Point // the latest; unset for NoLooks
 	Limit      Threshold   // unset for NoLooks and NoLimit
-	MorePlants int         // that would settle it if the share stays as it is; 0 when unknown
+	MorePlants int         // that would settle it if the share stays as it is; 0 when unknown or none is left
 	Change     *float64    // percentage points since the point before; nil for the first
 }
 
@@ -43,9 +43,10 @@ func Judge(points []trend.Point, limits []Threshold, today domain.Date) Answer {
 		return a
 	}
 	a.Limit = limit
+	smallest := limit.Smallest(a.Point.StandingPlants)
 	switch {
-	case a.Point.Plants < limit.SmallestPlants:
-		a.Standing, a.MorePlants = TooFew, limit.SmallestPlants-a.Point.Plants
+	case a.Point.Plants < smallest:
+		a.Standing, a.MorePlants = TooFew, smallest-a.Point.Plants
 	case a.Point.UpperPercent < limit.Percent:
 		a.Standing = Below
 	case a.Point.LowerPercent > limit.Percent:

@@ -63,6 +63,29 @@ func TestAReadingStandsToItsLimitByItsWholeInterval(t *testing.T) {
 	require.Equal(t, advice.Answer{Standing: advice.NoLooks}, advice.Judge(nil, []advice.Threshold{fifth()}, september(14)))
 }
 
+// At least 100 plants or 5 % of the crop (ONfloriculture, 2023, in Floral Daily, article
+// 9569199): of a crop of 2 000 both are the same. A small crop is judged from the plants
+// of one bench on (common practice).
+func TestASmallCropIsJudgedFromAPartOfIt(t *testing.T) {
+	t.Parallel()
+	hundred := fifth()
+	hundred.SmallestPlants = 100
+	for _, c := range []struct {
+		standing, smallest int
+	}{{0, 100}, {1, 1}, {15, 15}, {60, 15}, {300, 15}, {320, 16}, {1999, 100}, {2000, 100}, {1980, 99}, {30_000, 100}} {
+		require.Equal(t, c.smallest, hundred.Smallest(c.standing), c)
+		require.Zero(t, fifth().Smallest(c.standing), "a limit that asks for none")
+	}
+	p := point(t, 36, 60)
+	require.Equal(t, advice.TooFew, advice.Judge([]trend.Point{p}, []advice.Threshold{hundred}, september(14)).Standing, "of a crop not known")
+	p.StandingPlants = 60
+	require.Equal(t, advice.Above, advice.Judge([]trend.Point{p}, []advice.Threshold{hundred}, september(14)).Standing)
+	p = point(t, 10, 50)
+	p.StandingPlants = 1500
+	a := advice.Judge([]trend.Point{p}, []advice.Threshold{hundred}, september(14))
+	require.Equal(t, []any{advice.TooFew, 25}, []any{a.Standing, a.MorePlants})
+}
+
 func TestTheChangeIsSinceThePointBefore(t *testing.T) {
 	t.Parallel()
 	a := advice.Judge([]trend.Point{point(t, 50, 100), point(t, 10, 100), point(t, 25, 100)}, nil, september(14))

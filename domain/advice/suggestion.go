@@ -24,7 +24,7 @@ type Suggestion struct {
 	Code    SuggestionCode
 	Reasons []EvidenceCode // the weightiest first
 	// For LookAtMore: the fewest more plants that could settle it, and the likely
-	// number; 0 when not known.
+	// number; 0 when not known. Of plants known to stand there never more than are left.
 	Fewest, Likely int
 	Cautions       []Caution
 }
@@ -57,6 +57,7 @@ type state struct {
 	forecast forecast
 	decisive bool // the limit judged is in force and no higher one follows it
 	plants   int  // looked at in all weeks
+	least    int  // of them, before the crop is called lost
 }
 
 func (r Rules) stateOf(x Reading, lines []Evidence) state {
@@ -66,6 +67,11 @@ func (r Rules) stateOf(x Reading, lines []Evidence) state {
 	}
 	for _, p := range x.Points {
 		s.plants += p.Plants
+	}
+	// Of a crop smaller than that, all of it is enough.
+	s.least = r.LeastPlants
+	if x.StandingPlants > 0 {
+		s.least = min(s.least, x.StandingPlants)
 	}
 	// A limit that a higher one follows is a mark on the way: whoever passes it is
 	// likely to pass the higher one, which is what the forecast says with more in
@@ -96,7 +102,7 @@ func (r Rules) choose(s state) Suggestion {
 	// going to fall below it by itself.
 	over := standing == Above && (s.decisive || !f.known && s.answer.Limit.Percent >= f.limit.Percent)
 	likely := standing == Above || f.known && f.chance > 0.5
-	enough := s.plants >= r.LeastPlants
+	enough := s.plants >= s.least
 
 	switch {
 	// There is nothing to do about plants that are gone.
@@ -125,8 +131,8 @@ func (r Rules) choose(s state) Suggestion {
 	// Too few plants to call a crop lost by.
 	case over || foretold:
 		more := r.nextRound(s, SamplingLine)
-		more.Fewest = max(r.LeastPlants-s.plants, 1)
-		more.Likely = max(more.Likely, more.Fewest)
+		more.Fewest = s.least - s.plants
+		more.Likely = max(s.left(more.Likely), more.Fewest)
 		return more
 
 	// Below, and expected to stay there. As long as no limit decides today, the
@@ -157,15 +163,23 @@ func (r Rules) undecided(s state) Suggestion {
 	case standing == TooClose:
 		fewest, likely = morePlants(s.answer.Point, s.answer.Limit.Percent)
 	}
-	left := s.StandingPlants - s.answer.Point.Plants // 0 or less when the plants standing are not known
-	if fewest > 0 && (s.StandingPlants <= 0 || fewest <= left) {
-		return Suggestion{Code: LookAtMore, Reasons: []EvidenceCode{line}, Fewest: fewest, Likely: likely}
+	if fewest > 0 && s.left(fewest) == fewest {
+		return Suggestion{Code: LookAtMore, Reasons: []EvidenceCode{line}, Fewest: fewest, Likely: s.left(likely)}
 	}
 	// What is open is how it grows: the next round tells, if there is time for one.
 	if f.limited() && s.Today.DaysUntil(f.on) >= 7 {
 		return r.nextRound(s, line)
 	}
 	return Suggestion{Code: NothingToSay, Reasons: []EvidenceCode{line}}
+}
+
+// left caps a number of further plants at those that stand there and were not looked at
+// in the latest week.
+func (s state) left(more int) int {
+	if s.StandingPlants <= 0 {
+		return more
+	}
+	return min(more, max(s.StandingPlants-s.answer.Point.Plants, 0))
 }
 
 // broughtBack is the limit to come, as a share today that would grow to just that.
@@ -179,9 +193,7 @@ func (s state) broughtBack() (percent float64, ok bool) {
 
 // nextRound asks for a whole round by the rules of sampling.
 func (r Rules) nextRound(s state, line EvidenceCode) Suggestion {
-	plants := math.Ceil(r.LeastShare * float64(max(s.StandingPlants, 0)))
-	blocks := math.Max(math.Ceil(r.LeastBlockShare*float64(max(s.StandingBlocks, 0))), 1)
-	n := int(math.Max(plants, blocks*float64(r.LeastInBlock)))
+	n := max(part(r.LeastShare, s.StandingPlants), max(part(r.LeastBlockShare, s.StandingBlocks), 1)*r.LeastInBlock)
 	if s.StandingPlants > 0 {
 		n = min(n, s.StandingPlants)
 	}

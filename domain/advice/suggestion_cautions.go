@@ -27,10 +27,8 @@ const (
 func cautions(code SuggestionCode, x Reading) []Caution {
 	var c []Caution
 	switch code {
-	case ConsiderSelective:
+	case ConsiderSelective, DealWithHotSpots: // spots too may be sprayed; with what, a person decides
 		c = append(c, LabelIsLaw, ReentryInterval, LicensedOnly, Compatibility)
-	case DealWithHotSpots: // with what, a person decides; it may be sprayed
-		c = append(c, LabelIsLaw, ReentryInterval, Compatibility)
 	case StayBiological:
 		c = append(c, Compatibility)
 	}

@@ -11,6 +11,7 @@ import (
 	"benchtrail/domain"
 	"benchtrail/domain/advice"
 	"benchtrail/domain/stats"
+	"benchtrail/domain/stock"
 	"benchtrail/domain/trend"
 )
 
@@ -24,7 +25,7 @@ func drawReading(t *rapid.T) advice.Reading {
 	monday := september(14).AddDays(7 * rapid.IntRange(-16, 14).Draw(t, "week of today"))
 	x := advice.Reading{
 		Today:          monday.AddDays(count(6, "weekday")),
-		StandingPlants: count(20_000, "standing"), StandingBlocks: count(40, "blocks"), HousePlants: count(40_000, "house"),
+		StandingPlants: rapid.OneOf(rapid.IntRange(0, 80), rapid.IntRange(0, 20_000)).Draw(t, "standing"), StandingBlocks: count(40, "blocks"), HousePlants: count(40_000, "house"),
 		LargestPlants: count(40_000, "largest"), Regulated: rapid.Bool().Draw(t, "regulated"), Held: rapid.Bool().Draw(t, "held"),
 	}
 	if rapid.Bool().Draw(t, "limits") {
@@ -57,11 +58,19 @@ func drawReading(t *rapid.T) advice.Reading {
 	var err error
 	x.Course, err = trend.Follow(x.Points, trend.UsualPrior())
 	require.NoError(t, err)
-	x.Light.Plants, x.Dark.Plants = count(200, "light"), count(200, "dark")
-	x.Light.Infested, x.Dark.Infested = part(x.Light.Plants, "light infested"), part(x.Dark.Plants, "dark infested")
+	by := map[stock.Foliage][]trend.Point{}
+	for _, foliage := range []stock.Foliage{stock.LightFoliage, stock.DarkFoliage} {
+		if plants := count(200, string(foliage)); plants > 0 {
+			by[foliage] = []trend.Point{point(t, part(plants, "infested"), plants)}
+		}
+	}
+	x.Contrast, err = trend.ContrastFoliage(by)
+	require.NoError(t, err)
 	if x.Signs.Looks = count(5, "looks for signs"); x.Signs.Looks > 0 {
 		x.Signs.Plants = count(200, "plants")
-		x.Signs.NewGrowth, x.Signs.Adults, x.Signs.DenseLeaves = part(x.Signs.Plants, "new"), part(x.Signs.Plants, "adults"), part(x.Signs.Plants, "dense")
+		x.Signs.NewGrowth, x.Signs.Adults, x.Signs.DenseLeaves = part(x.Signs.Plants, "new"), part(x.Signs.Plants, "adults"), 0
+		x.Signs.PlantByPlant = part(x.Signs.Plants, "plant by plant")
+		x.Signs.DenseLeaves = part(x.Signs.PlantByPlant, "dense")
 		x.Signs.LateAlive, x.Signs.LateHostFed, x.Signs.LateParasitised = count(90, "alive"), count(90, "host-fed"), count(90, "parasitised")
 	}
 	return x
@@ -98,6 +107,14 @@ func TestAnyReadingGivesOneSuggestionAndPlainNumbers(t *testing.T) {
 		require.Equal(t, s.Code == advice.LookAtMore, s.Fewest > 0)
 		require.True(t, s.Likely == 0 || s.Likely >= s.Fewest, "%d and %d", s.Fewest, s.Likely)
 		require.LessOrEqual(t, s.Fewest, stats.MostToSettle)
+		if n := len(x.Points); n > 0 && x.Points[n-1].StandingPlants > 0 {
+			a := advice.Judge(x.Points, x.Limits, x.Today)
+			require.LessOrEqual(t, a.MorePlants, max(a.Point.StandingPlants-a.Point.Plants, 0), "no more than are left")
+			require.False(t, a.Standing == advice.TooFew && a.MorePlants == 0)
+		}
+		if x.StandingPlants > 0 {
+			require.LessOrEqual(t, max(s.Fewest, s.Likely), x.StandingPlants, "no more than stand")
+		}
 		if len(x.Points) == 0 || len(x.Limits) == 0 {
 			require.Equal(t, advice.NothingToSay, s.Code)
 		}

@@ -13,7 +13,7 @@ import (
 // below or above so many percent, and how many would if the share stays as it is.
 // Each is 0 when it is not known or would be more than stats.MostToSettle. Neither is
 // more than the plants left standing, where those are known: having looked at all of
-// them settles it.
+// them settles it, and 0 then means that none is left.
 //
 // A further plant tells as little as those before it did: the sums are done on
 // the effective numbers and come back multiplied by the design effect.
@@ -28,15 +28,16 @@ func morePlants(p trend.Point, percent float64) (fewest, likely int) {
 	if !(effective > 0) || !(percent > 0) || !(percent < 100) {
 		return 0, 0
 	}
+	left := math.Inf(1)
+	if p.StandingPlants > 0 {
+		left = math.Max(float64(p.StandingPlants-p.Plants), 0)
+	}
 	more := func(inAll float64) int {
-		n := math.Ceil((inAll - effective) * effect)
-		if left := p.StandingPlants - p.Plants; left > 0 {
-			n = math.Min(n, float64(left))
-		}
+		n := math.Min(math.Max(math.Ceil((inAll-effective)*effect), 1), left)
 		if !(n < stats.MostToSettle) {
 			return 0
 		}
-		return max(int(n), 1)
+		return int(n)
 	}
 	if n := settledAtBest(p.Percent/100, effective, percent/100); !math.IsInf(n, 0) && !math.IsNaN(n) {
 		fewest = more(n)

@@ -124,12 +124,12 @@ func TestReasonsPointTheSameWay(t *testing.T) {
 	t.Parallel()
 	x := reading(t, september(16), found{30, 60})
 	x.Blocks = inBlocks(everywhere...)
-	x.Dark = advice.Found{Plants: 60, Infested: 5}
+	x.Contrast = trend.FoliageContrast{Code: trend.DarkToo, DarkPlants: 60, DarkInfested: 5}
 	x.Signs = advice.Signs{Looks: 3, Plants: 60, NewGrowth: 4}
 	require.Equal(t, []advice.EvidenceCode{"limit", "spread", "new_growth", "foliage", "main_cultivar"}, suggest(x).Reasons)
 	x = reading(t, september(16), found{2, 60})
 	x.Blocks = inBlocks(found{2, 20}, found{0, 20}, found{0, 20})
-	x.Signs = advice.Signs{Looks: 3, Plants: 60, NewGrowth: 1}
+	x.Signs = advice.Signs{Looks: 3, Plants: 60, NewGrowth: 1, PlantByPlant: 60}
 	require.Equal(t, []advice.EvidenceCode{"limit", "spread", "dense_leaves", "adults", "time_left"}, suggest(x).Reasons)
 }
 
@@ -139,7 +139,7 @@ func TestCautionsGoWithTheSuggestion(t *testing.T) {
 	require.Equal(t, []advice.Caution{"label", "reentry", "licensed", "compatibility", "rule_of_thumb"}, suggest(lost).Cautions)
 	lost.Blocks = inBlocks(oneSpot...)
 	lost.Regulated, lost.Held = true, true
-	require.Equal(t, []advice.Caution{"label", "reentry", "compatibility", "regulated", "held", "rule_of_thumb"}, suggest(lost).Cautions)
+	require.Equal(t, []advice.Caution{"label", "reentry", "licensed", "compatibility", "regulated", "held", "rule_of_thumb"}, suggest(lost).Cautions)
 	none := reading(t, september(16), found{0, 60})
 	require.Equal(t, []advice.Caution{"compatibility", "zero_is_not_free", "rule_of_thumb"}, suggest(none).Cautions)
 	few := reading(t, september(16), found{0, 10})
@@ -234,6 +234,35 @@ func TestNoMorePlantsAreAskedForThanStand(t *testing.T) {
 		require.Equal(t, advice.TooClose, a.Standing)
 		require.Equal(t, c.likely, a.MorePlants)
 	}
+}
+
+// When all that stand were looked at, none is left.
+func TestAWholeCropLookedAtAsksForNoMore(t *testing.T) {
+	t.Parallel()
+	p := point(t, 3, 20)
+	p.StandingPlants = 20
+	a := advice.Judge([]trend.Point{p}, []advice.Threshold{fifth()}, september(14))
+	require.Equal(t, []any{advice.TooClose, 0}, []any{a.Standing, a.MorePlants})
+	p.StandingPlants = 19 // some were taken away in the week
+	require.Zero(t, advice.Judge([]trend.Point{p}, []advice.Threshold{fifth()}, september(14)).MorePlants)
+
+	x := reading(t, september(25), found{3, 20})
+	x.Points[0].StandingPlants, x.StandingPlants = 20, 20
+	require.Equal(t, advice.NothingToSay, suggest(x).Code, "and no round is left before the next limit")
+}
+
+// Sixty plants are asked for before a crop is called lost, or all of a smaller one.
+func TestASmallCropIsCalledLostByAllOfIt(t *testing.T) {
+	t.Parallel()
+	small := func(infested, plants int) advice.Reading {
+		x := reading(t, september(16), found{infested, plants})
+		x.Blocks = inBlocks(found{infested, plants})
+		x.Points[0].StandingPlants, x.StandingPlants, x.StandingBlocks = 20, 20, 1
+		return x
+	}
+	require.Equal(t, advice.ConsiderSelective, suggest(small(18, 20)).Code)
+	s := suggest(small(11, 12))
+	require.Equal(t, []any{advice.LookAtMore, advice.SamplingLine, 8, 8}, []any{s.Code, s.Reasons[0], s.Fewest, s.Likely})
 }
 
 // A regulated pest is suspected where something was found, not everywhere.

@@ -33,9 +33,9 @@ func trialLimits() []advice.Threshold {
 	return advice.StarterThresholds(season, domain.ID{})
 }
 
-// limitOn is the share, in percent, of the limit that the advice judges on a day.
-func limitOn(limits []advice.Threshold) func(domain.Date) float64 {
-	return func(day domain.Date) float64 { return advice.Reaching(limits, day).Percent }
+// limitOn gives the limit that the advice judges on a day.
+func limitOn(limits []advice.Threshold) func(domain.Date) advice.Threshold {
+	return func(day domain.Date) advice.Threshold { return advice.Reaching(limits, day) }
 }
 
 // callBaseline notes what the fixed looks of this week call lost by their plain share.
@@ -51,7 +51,8 @@ func (s *trialSeason) callBaseline(arm *trialArm, calls map[trialGroup]*trialCal
 	}
 }
 
-// callAdvice notes what the advice calls lost this week, from the planned looks.
+// callAdvice notes what the advice calls lost this week, from the planned looks. From
+// the day of the limit on its forecasts are for another day than the truth.
 func (s *trialSeason) callAdvice(arm *trialArm, readings []trialReading, limits []advice.Threshold, calls map[trialGroup]*trialCall) {
 	rules := advice.UsualRules()
 	plants := map[trialGroup]int{}
@@ -67,8 +68,12 @@ func (s *trialSeason) callAdvice(arm *trialArm, readings []trialReading, limits 
 			continue
 		}
 		h := s.houses[r.group.house]
+		today := trialMonday(s.week).AddDays(h.round)
+		if !today.Before(trialLimitOn()) {
+			continue
+		}
 		x := advice.Reading{
-			Today: trialMonday(s.week).AddDays(h.round), Points: r.Points, Course: r.Course, Limits: limits,
+			Today: today, Points: r.Points, Course: r.Course, Limits: limits,
 			Blocks: arm.blocks[r.group], StandingPlants: plants[r.group], StandingBlocks: r.latest().StandingBlocks,
 			Foliage: s.cultivars[r.group.cultivar].foliage,
 		}
@@ -140,9 +145,9 @@ func (t Trial) callTable() string {
 
 A crop is a cultivar in a house. Lost: its true visible share is over 20 % on 1 October, when the limit that
 ends the time for biological control comes into force. Call of the percentage: in the week of 15 September,
-more than 20 % of the plants of the fixed looks are infested. Call of the advice: in any round up to
-1 October, by the looks of the plan, it says to consider selective control. False alarm: called, and not
-lost. Days earlier: from the call of the advice to that of the percentage; what was never called counts as
-found out on 1 October. Wanted: a median of at least 10 days, at no more false alarms. Both scatter from seed
+more than 20 % of the plants of the fixed looks are infested. Call of the advice: in any round before
+1 October, by the looks of the plan, it says to consider selective control (from that day on it looks ahead
+to another). False alarm: called, and not lost. Days earlier: from the call of the advice to that of the
+percentage; what was never called counts as found out on 1 October. Wanted: a median of at least 10 days, at no more false alarms. Both scatter from seed
 to seed with 200 seasons: choose rules on some thousand seasons and confirm them on a seed not used before.`
 }

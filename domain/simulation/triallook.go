@@ -118,9 +118,7 @@ func (s *trialSeason) note(arm *trialArm, looks []trialLook) {
 		if !fresh[g] {
 			fresh[g], arm.blocks[g] = true, nil
 		}
-		arm.blocks[g] = append(arm.blocks[g], advice.BlockLook{
-			BlockID: s.blocks[l.stand.block].id, Plants: l.plants, Infested: l.infested, AllPlants: inBlock[l.stand.block],
-		})
+		arm.blocks[g] = s.alsoIn(arm.blocks[g], l, inBlock[l.stand.block])
 		arm.found[stood{l.stand, s.week}] = scouting.Found{Plants: l.plants, Infested: l.infested}
 		arm.visited[l.stand.block] = s.week
 		clusters[g] = append(clusters[g], trend.Cluster{
@@ -142,6 +140,18 @@ func (s *trialSeason) note(arm *trialArm, looks []trialLook) {
 		sample := trend.SampleOf(trialMonday(s.week), clusters[g], plants, len(blocks))
 		arm.samples[g] = append(arm.samples[g], sample)
 	}
+}
+
+// alsoIn adds a look to those of its block, of which there is one for all lots of a group.
+func (s *trialSeason) alsoIn(blocks []advice.BlockLook, l trialLook, inBlock int) []advice.BlockLook {
+	id := s.blocks[l.stand.block].id
+	i := slices.IndexFunc(blocks, func(b advice.BlockLook) bool { return b.BlockID == id })
+	if i < 0 {
+		i, blocks = len(blocks), append(blocks, advice.BlockLook{BlockID: id, AllPlants: inBlock, AllStanding: s.spread.plantsIn(l.stand.block)})
+	}
+	blocks[i].Plants += l.plants
+	blocks[i].Infested += l.infested
+	return blocks
 }
 
 // trialReading is what an arm knows of a group.

@@ -4,14 +4,16 @@ import (
 	"math/rand/v2"
 
 	"benchtrail/domain"
+	"benchtrail/domain/advice"
 	"benchtrail/domain/scouting"
 	"benchtrail/domain/stock"
 )
 
 // plan plans the round of a house from what the arm has found in the weeks before,
 // with the limit that the advice judges that day.
-func (s *trialSeason) plan(arm *trialArm, house int, limit float64) (scouting.Plan, error) {
-	h := scouting.House{Limits: map[domain.ID]float64{}}
+func (s *trialSeason) plan(arm *trialArm, house int, limit advice.Threshold) (scouting.Plan, error) {
+	h := scouting.House{Limits: map[domain.ID]float64{}, Smallest: map[domain.ID]int{}}
+	standing := map[domain.ID]int{}
 	for _, b := range s.houses[house].blocks {
 		for _, st := range s.spread.inBlock[b] {
 			l := s.lots[st.lot]
@@ -24,7 +26,8 @@ func (s *trialSeason) plan(arm *trialArm, house int, limit float64) (scouting.Pl
 				x.LookedOn = trialMonday(week)
 			}
 			h.Stands = append(h.Stands, x)
-			h.Limits[c.id] = limit
+			standing[c.id] += x.Plants
+			h.Limits[c.id], h.Smallest[c.id] = limit.Percent, limit.Smallest(standing[c.id])
 		}
 	}
 	seed := scouting.SeedOf(s.houses[house].id, s.siteID, trialMonday(s.week).Week())

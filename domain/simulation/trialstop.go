@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 
 	"benchtrail/domain"
+	"benchtrail/domain/advice"
 	"benchtrail/domain/scouting"
 )
 
@@ -27,7 +28,7 @@ func (t trialStop) wrong(s stopped) bool { return s.above != (t.truth > t.limit)
 // roundByPlan makes the rounds of a week by plan and stop lines, and asks of every
 // cultivar in a house what a fixed number of plants in the same blocks, and the stop
 // lines without a floor, would have said.
-func (s *trialSeason) roundByPlan(arm *trialArm, compare *rand.Rand, limitOn func(domain.Date) float64) ([]trialStop, error) {
+func (s *trialSeason) roundByPlan(arm *trialArm, compare *rand.Rand, limitOn func(domain.Date) advice.Threshold) ([]trialStop, error) {
 	var stops []trialStop
 	groups, stands := s.groups()
 	var looks []trialLook
@@ -52,8 +53,8 @@ func (s *trialSeason) roundByPlan(arm *trialArm, compare *rand.Rand, limitOn fun
 			looks = append(looks, found...)
 			if f := fixed[g]; f.plants > 0 && floor.plants > 0 {
 				stops = append(stops, trialStop{
-					limit: limit, truth: 100 * visibleOn(stands[g], s.houses[h].observer), floor: floor, free: free,
-					fixed: stopped{f.plants, float64(100*f.infested) > limit*float64(f.plants)},
+					limit: limit.Percent, truth: 100 * visibleOn(stands[g], s.houses[h].observer), floor: floor, free: free,
+					fixed: stopped{f.plants, float64(100*f.infested) > limit.Percent*float64(f.plants)},
 				})
 			}
 		}

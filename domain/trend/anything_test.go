@@ -107,7 +107,7 @@ func readAnything(t *rapid.T) {
 	require.NoError(t, err)
 	require.Len(t, r.Groups, len(groups))
 	within(t, 0, 1, r.Correlation.Correlation)
-	require.True(t, r.Prior.GrowthSD > 0 && !math.IsInf(r.Prior.GrowthSD, 0) && !math.IsNaN(r.Prior.Growth) && !math.IsInf(r.Prior.Growth, 0), "%+v", r.Prior)
+	require.True(t, r.Growth.GrowthSD > 0 && !math.IsInf(r.Growth.GrowthSD, 0) && !math.IsNaN(r.Growth.Growth) && !math.IsInf(r.Growth.Growth, 0), "%+v", r.Growth)
 	contenders := make([]trend.Contender, len(groups))
 	by := map[stock.Foliage][]trend.Point{}
 	for i, g := range r.Groups {
@@ -177,8 +177,8 @@ func TestTheGrowthOfAnySeasonIsPooled(t *testing.T) {
 		}
 		r, err := trend.ReadAll(groups)
 		require.NoError(t, err)
-		within(t, -10, 10, r.Prior.Growth)
-		within(t, 0.01, 10, r.Prior.GrowthSD)
+		within(t, -10, 10, r.Growth.Growth)
+		within(t, 0.01, 10, r.Growth.GrowthSD)
 		for _, g := range r.Groups {
 			checkCourse(t, g.Course, weekOf(8))
 		}

@@ -10,19 +10,18 @@ import (
 	"benchtrail/domain/stats"
 )
 
-// Cluster is the plants of one lot that were looked at in one block in one week.
+// Cluster is the plants of a group that were looked at in one block in one week.
 // Plants of one block are alike, plants of different blocks less so.
 type Cluster struct {
-	LotID, BlockID                   domain.ID
+	LotID, BlockID                   domain.ID // the lot is zero when it is of no matter
 	Looks, Plants, Infested, InDoubt int
-	Standing                         int // plants of the lot in the block then; 0 when not known
+	Standing                         int // plants of the group in the block then; 0 when not known
 }
 
-// Sample is what was looked at of a group in one week, as sums over its clusters,
-// so that it can be formed where the tallies are kept.
+// Sample is what was looked at of a group in one week, as sums over its blocks,
+// each one cluster.
 type Sample struct {
 	Counts
-	Clusters                int
 	FewestPlants            int     // looked at in a cluster
 	MostPlants              int     // looked at in a cluster
 	PlantsSquared           float64 // Σ n²
@@ -41,22 +40,17 @@ type Sample struct {
 	StandingBlocks int // blocks they stood in
 }
 
-// SampleOf sums up the clusters of a week. The plants and blocks standing are
-// those of the whole group, looked at or not; 0 when not known.
+// SampleOf sums up the clusters of a week, those of one block as one. The plants and
+// blocks standing are those of the whole group, looked at or not; 0 when not known.
 func SampleOf(week domain.Date, clusters []Cluster, standingPlants, standingBlocks int) Sample {
 	s := Sample{Counts: Counts{WeekStart: week}, AllStandingKnown: true, StandingPlants: standingPlants, StandingBlocks: standingBlocks}
-	blocks := map[domain.ID]bool{}
-	for _, c := range clusters {
-		if c.Plants <= 0 {
-			continue
-		}
-		blocks[c.BlockID] = true
-		s.Clusters++
+	for _, c := range byBlock(clusters) {
+		s.Blocks++
 		s.Looks += c.Looks
 		s.Plants += c.Plants
 		s.Infested += c.Infested
 		s.InDoubt += c.InDoubt
-		if s.Clusters == 1 {
+		if s.Blocks == 1 {
 			s.FewestPlants = c.Plants
 		}
 		s.FewestPlants = min(s.FewestPlants, c.Plants)
@@ -76,8 +70,36 @@ func SampleOf(week domain.Date, clusters []Cluster, standingPlants, standingBloc
 		s.StandingInfested += stood * (x / n)
 		s.PlantsSquaredPerStand += n * (n / stood)
 	}
-	s.Blocks = len(blocks)
 	return s
+}
+
+// byBlock joins the clusters of each block and leaves out those without a plant
+// looked at. What stands in a block is known when it is for each of them.
+func byBlock(clusters []Cluster) []Cluster {
+	var joined []Cluster
+	at := map[domain.ID]int{}
+	for _, c := range clusters {
+		if c.Plants <= 0 {
+			continue
+		}
+		i, found := at[c.BlockID]
+		if !found {
+			at[c.BlockID] = len(joined)
+			joined = append(joined, c)
+			continue
+		}
+		was := &joined[i]
+		was.Looks += c.Looks
+		was.Plants += c.Plants
+		was.Infested += c.Infested
+		was.InDoubt += c.InDoubt
+		if was.Standing > 0 && c.Standing > 0 {
+			was.Standing += c.Standing
+		} else {
+			was.Standing = 0
+		}
+	}
+	return joined
 }
 
 // UnequalEffort is how many times more plants the most looked at cluster must have
@@ -87,14 +109,14 @@ const UnequalEffort = 1.5
 
 // weighted reports whether effort was unequal and the plants standing are known.
 func (s Sample) weighted() bool {
-	return s.AllStandingKnown && s.Clusters > 1 && float64(s.MostPlants) > UnequalEffort*float64(s.FewestPlants)
+	return s.AllStandingKnown && s.Blocks > 1 && float64(s.MostPlants) > UnequalEffort*float64(s.FewestPlants)
 }
 
 // BlockCorrelation says how alike the plants of one block are.
 type BlockCorrelation struct {
 	Correlation float64 // 0 to 1
 	Known       bool    // false while it rests on fewer than EnoughBlocks comparisons
-	Blocks      int     // comparisons between blocks: clusters less their groups
+	Blocks      int     // comparisons between blocks: blocks less one, summed over groups and weeks
 }
 
 // CautiousCorrelation stands in while a season has told little, and counts as much
@@ -112,7 +134,7 @@ func CorrelationOf(samples []Sample) BlockCorrelation {
 	spreads := make([]stats.ClusterSpread, len(samples))
 	for i, s := range samples {
 		spreads[i] = stats.ClusterSpread{
-			Clusters: s.Clusters, Examined: s.Plants, Infested: s.Infested,
+			Clusters: s.Blocks, Examined: s.Plants, Infested: s.Infested,
 			ExaminedSquared: s.PlantsSquared, InfestedSquaredPerExamined: s.InfestedSquaredPerPlant,
 		}
 	}
@@ -141,14 +163,16 @@ func (s Sample) standsElsewhere() bool {
 // r the correlation of plants of one block. It is the variance of a sample in two
 // stages with a correction for a finite population at each (Cochran 1977, Sampling
 // Techniques, 3rd ed., section 11.4, with equal variances within the blocks), over
-// p(1-p). Without what stands, f and 1/N are 0. The correlation is pooled over the
+// p(1-p). Without what stands, f and 1/N are 0. The number is never more than the
+// plants looked at: a look misses some of what is there, and a pest is never so still
+// that all of a small lot, looked at once, would make it certain. The correlation is pooled over the
 // season because few blocks cannot give it and a week without a find gives none; see
 // [stats.Clusters.Interval].
 //
 // The share is the plain ratio of the summed counts, or weighted by the plants
 // standing where effort was unequal; it is never a mean of percentages.
 func Estimate(s Sample, c BlockCorrelation) (Point, error) {
-	if s.Clusters <= 1 && !s.standsElsewhere() {
+	if s.Blocks <= 1 && !s.standsElsewhere() {
 		p, err := PointOf(s.Counts)
 		p.StandingPlants, p.StandingBlocks = s.StandingPlants, s.StandingBlocks
 		return p, err
@@ -169,7 +193,10 @@ func Estimate(s Sample, c BlockCorrelation) (Point, error) {
 		left = 1 - math.Min(s.Standing/float64(s.StandingPlants), 1)
 	}
 	inverse := c.Correlation*left*squares + (1-c.Correlation)*math.Max(within, 0)
-	effective := 1 / math.Max(inverse, 1/float64(stats.LargestCount))
+	effective := n
+	if inverse > 1/n {
+		effective = 1 / inverse
+	}
 	interval, err := stats.WilsonOfShare(share, effective, Confidence)
 	if err != nil {
 		return Point{}, fmt.Errorf("week of %s: %w", s.WeekStart, err)
@@ -204,7 +231,6 @@ func (s Sample) with(o Sample) Sample {
 	s.Plants += o.Plants
 	s.Infested += o.Infested
 	s.InDoubt += o.InDoubt
-	s.Clusters += o.Clusters
 	s.FewestPlants = min(s.FewestPlants, o.FewestPlants)
 	s.MostPlants = max(s.MostPlants, o.MostPlants)
 	s.PlantsSquared += o.PlantsSquared

@@ -112,14 +112,30 @@ func TestASingleLookHasWilsonsInterval(t *testing.T) {
 	require.Greater(t, got.UpperPercent-got.LowerPercent, want.UpperPercent-want.LowerPercent)
 }
 
-// Looking at every plant leaves nothing to chance.
-func TestEveryPlantLookedAtIsNoLongerASample(t *testing.T) {
+// None found among all the plants of a small lot does not make it free for sure: a look
+// misses some of what is there.
+func TestEveryPlantLookedAtTellsNoMoreThanItsPlants(t *testing.T) {
 	t.Parallel()
-	clusters := []trend.Cluster{{BlockID: blockID(1), Plants: 50, Infested: 5, Standing: 50}, {BlockID: blockID(2), Plants: 50, Infested: 15, Standing: 50}}
-	got, err := trend.Estimate(trend.SampleOf(weekOf(0), clusters, 100, 2), trend.BlockCorrelation{Correlation: 0.2})
+	clusters := []trend.Cluster{{BlockID: blockID(1), Plants: 12, Standing: 12}, {BlockID: blockID(2), Plants: 12, Standing: 12}}
+	got, err := trend.Estimate(trend.SampleOf(weekOf(0), clusters, 24, 2), trend.BlockCorrelation{Correlation: 0.2})
 	require.NoError(t, err)
-	require.InDelta(t, 20, got.LowerPercent, 0.1)
-	require.InDelta(t, 20, got.UpperPercent, 0.1)
+	plain, err := trend.PointOf(got.Counts)
+	require.NoError(t, err)
+	require.InDelta(t, 24, got.Effective, 0)
+	require.InDelta(t, plain.UpperPercent, got.UpperPercent, 1e-9)
+}
+
+// Plants of two lots in one block are as alike as those of one.
+func TestLotsOfOneBlockAreOneCluster(t *testing.T) {
+	t.Parallel()
+	var byLot, byBlock []trend.Cluster
+	for b := range 3 {
+		byBlock = append(byBlock, trend.Cluster{BlockID: blockID(b), Looks: 2, Plants: 20, Infested: 4, Standing: 300})
+		for lot := range 2 {
+			byLot = append(byLot, trend.Cluster{BlockID: blockID(b), LotID: blockID(lot), Looks: 1, Plants: 10, Infested: 2, Standing: 150})
+		}
+	}
+	require.Equal(t, trend.SampleOf(weekOf(0), byBlock, 1800, 6), trend.SampleOf(weekOf(0), byLot, 1800, 6))
 }
 
 // Blocks whose shares vary like a beta distribution with correlation r; half of
