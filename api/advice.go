@@ -9,6 +9,7 @@ import (
 	"benchtrail/api/store"
 	"benchtrail/domain"
 	"benchtrail/domain/advice"
+	"benchtrail/domain/place"
 	"benchtrail/domain/trend"
 )
 
@@ -32,16 +33,45 @@ func (s *server) GetAdvice(c echo.Context, p wire.GetAdviceParams) error {
 	if err != nil {
 		return err
 	}
+	contrasts, err := contrastInHouses(found.Items, read.Correlation)
+	if err != nil {
+		return err
+	}
 	for i, x := range found.Items {
 		if x.Asked {
+			x.Reading.Contrast = contrasts[x.HouseID]
 			out.Items = append(out.Items, adviceToWire(x, read.Groups[i], found.Limits))
 		}
 	}
 	return c.JSON(http.StatusOK, out)
 }
 
+// contrastInHouses holds dark foliage against light in each house, as the trends do.
+func contrastInHouses(items []*store.AdviceItem, alike trend.BlockCorrelation) (map[domain.ID]trend.FoliageContrast, error) {
+	cultivars := map[domain.ID][]store.TrendGroup{}
+	for _, x := range items {
+		cultivars[x.HouseID] = append(cultivars[x.HouseID], store.TrendGroup{Foliage: string(x.Reading.Foliage), Weeks: x.Samples})
+	}
+	contrasts := map[domain.ID]trend.FoliageContrast{}
+	for house, groups := range cultivars {
+		var err error
+		if contrasts[house], err = foliageContrast(groups, alike); err != nil {
+			return nil, err
+		}
+	}
+	return contrasts, nil
+}
+
+// adviceRulesOf are the usual rules with those of the site for a round, which are what
+// the plan of a round goes by.
+func adviceRulesOf(x place.RoundRules) advice.Rules {
+	r, round := advice.UsualRules(), roundRulesOf(x)
+	r.LeastShare, r.LeastBlockShare, r.LeastInBlock = round.CropPercent/100, round.BlocksPercent/100, round.PlantsLeast
+	return r
+}
+
 func adviceToWire(x *store.AdviceItem, read trend.Reading, limits []advice.Threshold) wire.Advice {
-	rules, reading := advice.UsualRules(), x.Reading
+	rules, reading := adviceRulesOf(x.Rules), x.Reading
 	reading.Points, reading.Course = read.Points, read.Course
 	reading.Limits = limitsOf(store.TrendGroup{CultivarID: x.CultivarID, HouseID: x.HouseID}, limits)
 	lines := rules.Evidence(reading)

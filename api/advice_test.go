@@ -130,7 +130,7 @@ func TestThreeReadingsGetThreeSuggestions(t *testing.T) {
 		require.Equal(t, []any{"met", 60.0, 3.0, 3.0, 0.0}, ofLine(lineOf(t, item, "sampling"), "finding", "plants_looked_at", "blocks", "of_blocks", "days"))
 		require.Equal(t, []any{"time", 28.0, "2026-10-12"}, ofLine(lineOf(t, item, "time_left"), "finding", "days", "on"))
 		require.InDelta(t, 100.0/3, lineOf(t, item, "main_cultivar")["percent"], 0.01)
-		require.Equal(t, []any{"dark_more", 60.0, 42.0}, ofLine(lineOf(t, item, "foliage"), "finding", "plants_looked_at", "infested_plants"))
+		require.Equal(t, []any{"dark_more", 120.0, 75.0}, ofLine(lineOf(t, item, "foliage"), "finding", "plants_looked_at", "infested_plants"), "of two weeks")
 		require.Equal(t, "not_looked_for", lineOf(t, item, "adults")["finding"])
 	}
 	require.Equal(t, []any{"widespread", 3.0, 3.0}, ofLine(lineOf(t, adviceOn(c, x.over), "spread"), "finding", "blocks", "of_blocks"))

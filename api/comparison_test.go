@@ -28,7 +28,7 @@ func TestAComparisonOfNothingSaysSo(t *testing.T) {
 	require.NoError(t, err)
 	out := asJSON(t, c)
 	require.Equal(t, map[string]any{
-		"code": "cannot_say", "from_week": "", "to_week": "", "groups": []any{}, "false_discovery_percent": 5.0,
+		"code": "cannot_say", "from_week": "", "to_week": "", "groups": []any{}, "false_discovery_percent": 5.0, "overall_percent": 0.0,
 	}, out)
 }
 

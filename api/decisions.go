@@ -30,6 +30,7 @@ func decisionToWire(r store.Record[advice.Decision]) wire.Decision {
 		ID: r.ID, Version: r.Version, RecordedAt: r.RecordedAt, RecordedBy: author(r.RecordedBy),
 		HouseID: x.HouseID, CultivarID: x.CultivarID, OrganismID: x.OrganismID, SeasonID: x.SeasonID, SiteID: x.SiteID,
 		Choice: wire.DecisionChoice(x.Choice), Because: x.Because, DecidedAt: x.DecidedAt,
+		DecidedBy: wire.Author{ID: x.DecidedBy, Name: x.DecidedByName},
 		Figures: wire.DecisionFigures{
 			Week: f.Week, PlantsLookedAt: f.Plants, InfestedPlants: f.Infested, Percent: f.Percent, LowerPercent: f.LowerPercent,
 			UpperPercent: f.UpperPercent, LimitPercent: f.LimitPercent, LimitOn: f.LimitOn, OverLimitPercent: f.OverPercent, Suggested: f.Suggested,

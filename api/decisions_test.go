@@ -2,6 +2,7 @@ package api
 
 import (
 	"net/http"
+	"strconv"
 	"testing"
 	"time"
 
@@ -121,6 +122,82 @@ func TestGrowersAndOwnersOfTheHouseDecide(t *testing.T) {
 	elsewhere := put(store.SiteRole{Role: store.Grower, SiteID: there})
 	requireRefused(t, elsewhere, http.StatusUnprocessableEntity, "invalid", "/house_id")
 	require.Len(t, c.items("/decisions"), 4)
+}
+
+func TestADecisionStaysWithItsSiteHouseAndCrop(t *testing.T) {
+	t.Parallel()
+	r := run(t)
+	owner := r.organisation(t, "Fernhollow")
+	c := r.signedIn(t, owner)
+	g := newGrounds(c, "Fern")
+	there := c.new("sites", object{"name": "Elsewhere", "time_zone": "Europe/Madrid"})
+	farHouse := c.new("houses", object{"site_id": there, "name": "Far house"})
+	house := c.new("houses", object{"site_id": g.site, "name": "Second house"})
+	cultivar := c.new("cultivars", object{"crop_id": g.crop, "name": "Second", "foliage": "dark"})
+	season := c.new("seasons", object{"crop_id": g.crop, "year": 2027, "starts_on": "2027-06-01", "ends_on": "2027-12-31"})
+	path := "/decisions/" + c.new("decisions", g.decision("the wasps are at work"))
+	stored, before := c.get(path), r.revisions(t)
+	correct := func(c *caller, change object) outcome {
+		return c.do(http.MethodPut, path, with(g.decision("the wasps are at work"), change), "If-Match", "1")
+	}
+
+	// Who receives here and decides there takes nothing from here, and ends nothing here.
+	both := r.signedIn(t, r.person(t, owner, "Pat",
+		store.SiteRole{Role: store.Receiver, SiteID: idOf(t, g.site)}, store.SiteRole{Role: store.Grower, SiteID: idOf(t, there)}))
+	before++ // the account
+	for _, change := range []object{{"house_id": farHouse}, {"because": "mine"}, {"withdrawn_because": "mine"}, {"done_on": "2026-08-15"}} {
+		requireRefused(t, correct(both, change), http.StatusForbidden, "forbidden")
+	}
+	// Nor does who may decide at both.
+	for pointer, change := range map[string]object{
+		"/house_id": {"house_id": farHouse}, "/cultivar_id": {"cultivar_id": cultivar}, "/season_id": {"season_id": season},
+		"/organism_id": {"organism_id": organismByEPPO(c, "BEMITA")},
+	} {
+		refused := correct(c, change)
+		requireRefused(t, refused, http.StatusUnprocessableEntity, "invalid", pointer)
+		require.Contains(t, refused.text, "not_changeable")
+	}
+	requireRefused(t, correct(c, object{"house_id": house}), http.StatusUnprocessableEntity, "invalid", "/house_id")
+	require.Equal(t, stored, c.get(path))
+	require.Equal(t, before, r.revisions(t))
+}
+
+func TestWhoDecidedIsKeptWhenOthersCorrectIt(t *testing.T) {
+	t.Parallel()
+	r := run(t)
+	owner := r.organisation(t, "Fernhollow")
+	c := r.signedIn(t, owner)
+	g := newGrounds(c, "Fern")
+	grower := r.signedIn(t, r.person(t, owner, "Gwen", store.SiteRole{Role: store.Grower, SiteID: idOf(t, g.site)}))
+	id := grower.new("decisions", g.decision("the wasps are at work"))
+	first := c.get("/decisions/" + id)
+	require.Equal(t, "Gwen", first["decided_by"].(object)["name"])
+	require.Equal(t, first["recorded_by"], first["decided_by"])
+	body := with(g.decision("the wasps are at work"), object{"done_on": "2026-08-15"})
+	for version, by := range []*caller{c, grower, c} {
+		done := by.put("/decisions/"+id, with(body, object{"done_note": "round " + strconv.Itoa(version)}), "If-Match", strconv.Itoa(version+1))
+		require.Equal(t, first["decided_by"], done["decided_by"])
+	}
+	last := c.get("/decisions/" + id)
+	require.Equal(t, "Owner of Fernhollow", last["recorded_by"].(object)["name"])
+	require.Equal(t, first["decided_by"], last["decided_by"])
+	require.Equal(t, []object{last}, c.items("/decisions"))
+}
+
+func TestADecisionIsCarriedOutByTomorrowAtTheSiteAtTheLatest(t *testing.T) {
+	t.Parallel()
+	r := run(t)
+	c := r.newOwner(t, "Fernhollow")
+	g := newGrounds(c, "Fern")
+	r.clock.Set(time.Date(2026, time.September, 14, 3, 0, 0, 0, time.UTC)) // still the 13th in Chicago
+	path := "/decisions/" + storetest.NewID(t).String()
+	done := func(on string) object { return with(g.decision("why"), object{"done_on": on}) }
+	for _, late := range []string{"2026-09-15", "2027-09-13"} {
+		requireRefused(t, c.do(http.MethodPut, path, done(late)), http.StatusUnprocessableEntity, "invalid", "/done_on")
+	}
+	c.put(path, done("2026-09-14"))
+	requireRefused(t, c.do(http.MethodPut, path, done("2026-09-15"), "If-Match", "1"), http.StatusUnprocessableEntity, "invalid", "/done_on")
+	c.put(path, done("2026-08-01"), "If-Match", "1") // done before it was written down
 }
 
 func TestDecisionsAreNarrowed(t *testing.T) {

@@ -131,7 +131,7 @@ func limits(a store.Actor) bool { return a.Has(store.Grower) || a.Has(store.Owne
 
 func setup(a store.Actor) bool { return a.Has(store.Owner) }
 
-// whole is for what touches the whole organisation: its sites and accounts.
+// whole is for what touches the whole organisation: its accounts.
 func whole(a store.Actor) bool {
 	for _, r := range a.Roles {
 		if r.Role == store.Owner && r.SiteID.IsZero() {

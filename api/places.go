@@ -32,12 +32,14 @@ func roundRulesToWire(x place.RoundRules) wire.RoundRules {
 	}
 }
 
-// PutSite implements PUT /sites/{id}.
+// PutSite implements PUT /sites/{id}. Roles at one site name sites there are, so
+// only an owner of every site is an owner at one that is new.
 func (s *server) PutSite(c echo.Context, id domain.ID, p wire.PutSiteParams) error {
 	from := func(id domain.ID, b wire.SiteBody) place.Site {
 		return place.Site{ID: id, Name: b.Name, TimeZone: b.TimeZone, Country: b.Country, RoundRules: roundRulesFromWire(b.RoundRules)}
 	}
-	return s.put(c, writerOf(s, whole, from, s.Store.PutSite, siteToWire), id, p.IfMatch)
+	ownerThere := func(a store.Actor) bool { return a.OwnerAt(id) }
+	return s.put(c, writerOf(s, ownerThere, from, s.Store.PutSite, siteToWire), id, p.IfMatch)
 }
 
 // GetSite implements GET /sites/{id}.

@@ -35,11 +35,13 @@ func (s *server) GetPlans(c echo.Context, p wire.GetPlansParams) error {
 	for _, h := range found.Houses {
 		limits := limitsInHouse(h, found)
 		house := scouting.House{Limits: map[domain.ID]float64{}, Smallest: map[domain.ID]int{}}
-		for cultivar, limit := range limits {
-			house.Limits[cultivar], house.Smallest[cultivar] = limit.Percent, limit.SmallestPlants
-		}
+		standing := map[domain.ID]int{}
 		for _, stand := range h.Stands {
 			house.Stands = append(house.Stands, *stand)
+			standing[stand.CultivarID] += stand.Plants
+		}
+		for cultivar, limit := range limits {
+			house.Limits[cultivar], house.Smallest[cultivar] = limit.Percent, limit.Smallest(standing[cultivar])
 		}
 		plan, err := scouting.PlanRound(house, rules, p.Minutes, scouting.SeedOf(h.ID, h.SeasonID, found.Week))
 		if err != nil {

@@ -32,7 +32,11 @@ func (s *server) GetTrends(c echo.Context, p wire.GetTrendsParams) error {
 		samples[i] = g.Weeks
 	}
 	plain := p.Interval == wire.GetTrendsParamsIntervalWilson
-	read, err := trend.ReadAll(samples)
+	shared, err := trend.WhatTheyShare(found.All)
+	if err != nil {
+		return err
+	}
+	read, err := trend.ReadWith(samples, shared)
 	if err != nil {
 		return err
 	}

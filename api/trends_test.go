@@ -31,18 +31,23 @@ func trendsOf(t *testing.T, infested ...[2]int) (*caller, grounds) {
 	c := r.newOwner(t, "Fernhollow")
 	g := newGrounds(c, "Fernhollow")
 	second := c.new("blocks", object{"house_id": g.house, "section_id": g.section, "name": "8", "position": 8})
+	third := c.new("blocks", object{"house_id": g.house, "section_id": g.section, "name": "9", "position": 9})
+	c.new("movements", object{"lot_id": g.lot, "kind": "stick", "moved_at": g.stuckAt, "plants": 200, "to_block_id": third})
 	g.weekly(c, []string{g.block, second}, infested...)
 	return c, g
 }
 
 // 5 of 40 in the last week. Wilson's interval of it (method 3 of Newcombe 1998) is
-// 5.5 to 26.1 %, worked by hand. Both blocks of the lot were looked at, so that only the
-// plants within them were drawn: 1/n' = 0.9 (1/40 - 1/800), n' = 46.8.
+// 5.5 to 26.1 %, worked by hand. 800 of the 1,000 plants stand in the two blocks looked at,
+// so that 1/n' = r * 0.2 / 2 + (1 - r) (1/40 - 1/800), r being the correlation.
 func TestATrendTakesTheIntervalAskedFor(t *testing.T) {
 	t.Parallel()
 	c, _ := trendsOf(t, [2]int{0, 1}, [2]int{1, 2}, [2]int{2, 3})
+	var correlation float64
 	last := func(query string) object {
-		points := objects(t, objects(t, c.get("/trends?by=lot" + query)["groups"])[0]["points"])
+		trends := c.get("/trends?by=lot" + query)
+		correlation = trends["block_correlation"].(object)["correlation"].(float64)
+		points := objects(t, objects(t, trends["groups"])[0]["points"])
 		require.Len(t, points, 3)
 		return points[2]
 	}
@@ -53,10 +58,10 @@ func TestATrendTakesTheIntervalAskedFor(t *testing.T) {
 		p := last(query)
 		require.Equal(t, "design", p["interval"])
 		require.InDelta(t, 12.5, p["infested_percent"], 1e-9)
-		require.InDelta(t, 800, p["standing_plants"], 0)
-		require.InDelta(t, 2, p["standing_blocks"], 0)
-		effective := 40 / p["design_effect"].(float64)
-		require.InDelta(t, 46.8, effective, 3, "the correlation leans on 0.10 while so little is known")
+		require.InDelta(t, 1000, p["standing_plants"], 0)
+		require.InDelta(t, 3, p["standing_blocks"], 0)
+		require.InDelta(t, 0.1, correlation, 0.02, "it leans on 0.10 while so little is known")
+		require.InDelta(t, 40*(correlation*0.2/2+(1-correlation)*(1.0/40-1.0/800)), p["design_effect"], 1e-9)
 	}
 	requireRefused(t, c.do(http.MethodGet, "/trends?by=lot&interval=guess", nil), http.StatusUnprocessableEntity, "invalid", "#query/interval")
 	requireRefused(t, c.do(http.MethodGet, "/trends?by=lot&forecast_on=2026-02-31", nil), http.StatusUnprocessableEntity, "invalid", "#query/forecast_on")

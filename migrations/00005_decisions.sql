@@ -11,6 +11,7 @@ create table decision (
   choice      text not null check (choice in ('look_at_more', 'stay_biological', 'deal_with_hot_spots', 'selective_control', 'something_else')),
   because     text not null,
   decided_at  timestamptz not null,
+  decided_by  uuid not null,                 -- who recorded it first; recorded_by is whoever wrote it last
   -- The figures as they stood then and were sent, never worked out anew.
   week               text not null default '',
   plants_looked_at   int not null default 0,

@@ -13,6 +13,7 @@ import (
 
 	"benchtrail/domain"
 	"benchtrail/domain/advice"
+	"benchtrail/domain/place"
 	"benchtrail/domain/stock"
 	"benchtrail/domain/trend"
 )
@@ -20,7 +21,7 @@ import (
 // AdviceQuery asks for cultivars in houses; zero filters do not narrow.
 type AdviceQuery struct {
 	OrganismID domain.ID // the main pest of the season's crop when zero
-	SeasonID   domain.ID // the current one when zero
+	SeasonID   domain.ID // that of the lot, or the current one, when zero
 
 	SiteID, HouseID, CultivarID domain.ID
 	LotID                       domain.ID // the houses where the lot stands, and its cultivar
@@ -32,9 +33,10 @@ type AdviceItem struct {
 	House, Cultivar             string
 	Lots                        []domain.ID // that stand there or were looked at there
 	Samples                     []trend.Sample
-	// Reading is without the points and the course, which are for the samples of all
-	// items together to give, and without the limits.
+	// Reading is without the points, the course and the contrast of foliage, which are for
+	// the samples of all items together to give, and without the limits.
 	Reading   advice.Reading
+	Rules     place.RoundRules          // of its site
 	Decisions []Record[advice.Decision] // of the season, that stand, the latest first
 	Asked     bool                      // it passes the filters
 
@@ -46,7 +48,7 @@ type AdviceItem struct {
 type AdviceFound struct {
 	OrganismID domain.ID
 	Season     stock.Season // zero when there is none yet
-	Today      domain.Date  // at the site asked for, or in UTC
+	Today      domain.Date  // at the site asked for, or at those of the items, or in UTC where they differ
 	Limits     []advice.Threshold
 	Items      []*AdviceItem // by house and cultivar
 }
@@ -64,7 +66,7 @@ func (s *Store) Advice(ctx context.Context, a Actor, q AdviceQuery) (AdviceFound
 		found = AdviceFound{OrganismID: season.OrganismID, Season: season.Season, Today: season.Today, Limits: season.Limits}
 		r := adviceReader{tx: tx, org: a.OrganisationID, now: s.clock(), found: &found, items: map[itemKey]*AdviceItem{}}
 		for _, read := range []func(context.Context) error{
-			r.readClusters, r.readStanding, r.readSigns, r.readRest, r.readNames, r.readDecisions,
+			r.readSites, r.readClusters, r.readStanding, r.readSigns, r.readRest, r.readNames, r.readDecisions,
 		} {
 			if err := read(ctx); err != nil {
 				return err
@@ -85,7 +87,14 @@ func (s *Store) seasonOfAdvice(ctx context.Context, tx pgx.Tx, a Actor, q Advice
 		}
 		t.Today = domain.DateOf(s.clock().In(zone))
 	}
-	err := t.chooseSeason(ctx, tx, a.OrganisationID, TrendQuery{OrganismID: q.OrganismID, SeasonID: q.SeasonID})
+	season := q.SeasonID
+	if !q.LotID.IsZero() && season.IsZero() {
+		const ofLot = `select season_id from lot where organisation_id = $1 and id = $2`
+		if err := tx.QueryRow(ctx, ofLot, a.OrganisationID, q.LotID).Scan(&season); err != nil {
+			return t, missing(err, "lot")
+		}
+	}
+	err := t.chooseSeason(ctx, tx, a.OrganisationID, TrendQuery{OrganismID: q.OrganismID, SeasonID: season})
 	if err != nil || t.Season.ID.IsZero() {
 		return t, err
 	}
@@ -108,13 +117,16 @@ type adviceReader struct {
 	now   time.Time
 	found *AdviceFound
 	items map[itemKey]*AdviceItem
+	sites map[domain.ID]siteToday // by house
 }
 
 func (r *adviceReader) item(house, cultivar domain.ID) *AdviceItem {
 	key := itemKey{house, cultivar}
 	x := r.items[key]
 	if x == nil {
-		x = &AdviceItem{HouseID: house, CultivarID: cultivar, Reading: advice.Reading{Today: r.found.Today}, standing: map[domain.ID]bool{}}
+		x = &AdviceItem{HouseID: house, CultivarID: cultivar, standing: map[domain.ID]bool{}}
+		at := r.sites[house]
+		x.SiteID, x.Rules, x.Reading.Today = at.id, at.rules, at.today
 		r.items[key] = x
 		r.found.Items = append(r.found.Items, x)
 	}
@@ -132,15 +144,15 @@ type placed struct {
 	house, cultivar domain.ID
 	week            domain.Date
 	trend.Cluster
-	stood int // 0 when not known
+	atEnd int // standing at the end of the week; 0 when not known
 }
 
 func (r *adviceReader) readClusters(ctx context.Context) error {
-	const q = ofWeeks + `
-		select block.house_id, lot.cultivar_id, t.week_start, t.lot_id, t.block_id, coalesce(t.looks, 0), coalesce(n, 0)::int, coalesce(x, 0)::int,
-			coalesce(t.in_doubt, 0)::int, coalesce(stood, 0)::int, standing::int
+	q := ofWeeks + `
+		select block.house_id, lot.cultivar_id, t.week_start, t.lot_id, t.block_id, coalesce(t.looks, 0), coalesce(t.plants, 0), coalesce(t.infested, 0),
+			coalesce(t.in_doubt, 0)::int, coalesce(t.stood, 0), coalesce(t.at_end, 0)
 		from t join block on block.organisation_id = $1 and block.id = t.block_id
-		join lot on lot.organisation_id = $1 and lot.id = t.lot_id and lot.season_id = $5
+		join lot on lot.organisation_id = $1 and lot.id = t.lot_id and lot.season_id = $5 and ` + lotCounts("lot") + `
 		order by 1, 2, t.week_start, t.block_id, t.lot_id`
 	season := r.found.Season
 	rows, err := r.tx.Query(ctx, q, pgx.QueryExecModeCacheDescribe, r.org, r.found.OrganismID, season.StartsOn.Week().Monday(), season.EndsOn, season.ID)
@@ -148,7 +160,7 @@ func (r *adviceReader) readClusters(ctx context.Context) error {
 		return fmt.Errorf("read what was looked at: %w", err)
 	}
 	all, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (p placed, err error) {
-		return p, row.Scan(&p.house, &p.cultivar, &p.week, &p.LotID, &p.BlockID, &p.Looks, &p.Plants, &p.Infested, &p.InDoubt, &p.Standing, &p.stood)
+		return p, row.Scan(&p.house, &p.cultivar, &p.week, &p.LotID, &p.BlockID, &p.Looks, &p.Plants, &p.Infested, &p.InDoubt, &p.Standing, &p.atEnd)
 	})
 	if err != nil {
 		return fmt.Errorf("read what was looked at: %w", err)
@@ -157,9 +169,14 @@ func (r *adviceReader) readClusters(ctx context.Context) error {
 		block domain.ID
 		week  domain.Date
 	}
-	inBlock := map[blockWeek]int{} // plants looked at, of every cultivar
+	// Of every cultivar: the plants looked at, and those standing at the end of the week,
+	// unless some were looked at of a lot that is not known to stand there.
+	inBlock, standing, unknown := map[blockWeek]int{}, map[blockWeek]int{}, map[blockWeek]bool{}
 	for _, p := range all {
-		inBlock[blockWeek{p.BlockID, p.week}] += p.Plants
+		at := blockWeek{p.BlockID, p.week}
+		inBlock[at] += p.Plants
+		standing[at] += p.atEnd
+		unknown[at] = unknown[at] || p.Plants > 0 && p.Standing == 0
 	}
 	sameWeek := func(a, b placed) bool { return a.house == b.house && a.cultivar == b.cultivar && a.week == b.week }
 	for len(all) > 0 {
@@ -170,13 +187,17 @@ func (r *adviceReader) readClusters(ctx context.Context) error {
 		week := all[:end]
 		all = all[end:]
 		sample, blocks := sampleOf(week)
-		if sample.Clusters == 0 {
+		if sample.Blocks == 0 {
 			continue
 		}
 		x := r.item(week[0].house, week[0].cultivar)
 		x.Samples = append(x.Samples, sample)
 		for i := range blocks {
-			blocks[i].AllPlants = inBlock[blockWeek{blocks[i].BlockID, sample.WeekStart}]
+			at := blockWeek{blocks[i].BlockID, sample.WeekStart}
+			blocks[i].AllPlants = inBlock[at]
+			if !unknown[at] {
+				blocks[i].AllStanding = standing[at]
+			}
 		}
 		x.Reading.Blocks = blocks // the latest week is the last
 		for _, p := range week {
@@ -194,8 +215,8 @@ func sampleOf(week []placed) (trend.Sample, []advice.BlockLook) {
 	var blocks []advice.BlockLook
 	plants, stoodIn := 0, map[domain.ID]bool{}
 	for _, p := range week {
-		plants += p.stood
-		if p.stood > 0 {
+		plants += p.atEnd
+		if p.atEnd > 0 {
 			stoodIn[p.BlockID] = true
 		}
 		if p.Plants == 0 {
@@ -212,7 +233,8 @@ func sampleOf(week []placed) (trend.Sample, []advice.BlockLook) {
 	return trend.SampleOf(week[0].week, clusters, plants, len(stoodIn)), blocks
 }
 
-// ask marks the items that pass the filters and puts all in order.
+// ask marks the items that pass the filters, sees whether it is the same day at all of
+// them, and puts all in order.
 func (r *adviceReader) ask(q AdviceQuery) {
 	stands := slices.ContainsFunc(r.found.Items, func(x *AdviceItem) bool { return x.standing[q.LotID] })
 	holds := func(x *AdviceItem) bool {
@@ -222,8 +244,15 @@ func (r *adviceReader) ask(q AdviceQuery) {
 		return slices.Contains(x.Lots, q.LotID) // it stands nowhere any more
 	}
 	passes := func(want, is domain.ID) bool { return want.IsZero() || want == is }
+	var days []domain.Date
 	for _, x := range r.found.Items {
 		x.Asked = passes(q.SiteID, x.SiteID) && passes(q.HouseID, x.HouseID) && passes(q.CultivarID, x.CultivarID) && holds(x)
+		if x.Asked {
+			days = append(days, x.Reading.Today)
+		}
+	}
+	if days = slices.Compact(days); q.SiteID.IsZero() && len(days) == 1 {
+		r.found.Today = days[0]
 	}
 	slices.SortFunc(r.found.Items, func(a, b *AdviceItem) int {
 		return cmp.Or(strings.Compare(a.House, b.House), strings.Compare(a.Cultivar, b.Cultivar),

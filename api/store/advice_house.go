@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"github.com/jackc/pgx/v5"
 
@@ -14,9 +15,9 @@ import (
 // readStanding reads what stands in the houses now. Plants that stood there before
 // and do not any more are gone.
 func (r *adviceReader) readStanding(ctx context.Context) error {
-	const q = `select block.house_id, t.cultivar_id, t.season_id = $2, t.id, p.block_id, p.plants, coalesce(` + latestVerdict + ` in ('hold', 'reject'), false),
+	q := `select block.house_id, t.cultivar_id, t.season_id = $2, t.id, p.block_id, p.plants, coalesce(` + latestVerdict + ` in ('hold', 'reject'), false),
 			p.from_at <= $3 and (p.to_at is null or $3 < p.to_at)
-		from placement p join lot t on t.organisation_id = $1 and t.id = p.lot_id
+		from placement p join lot t on t.organisation_id = $1 and t.id = p.lot_id and ` + lotCounts("t") + `
 		join block on block.organisation_id = $1 and block.id = p.block_id
 		where p.organisation_id = $1 and p.from_at <= $3 and ((p.to_at is null or $3 < p.to_at) or t.season_id = $2)
 		order by 1, 2, p.block_id, t.id`
@@ -77,15 +78,18 @@ func (r *adviceReader) readStanding(ctx context.Context) error {
 func (r *adviceReader) readSigns(ctx context.Context) error {
 	// One look at a time, by keys: also before the database has counted its rows, which
 	// makes it join them in an order that takes a hundred times as long.
-	const q = `with k as materialized (
+	q := `with k as materialized (
 			select look.id, block.house_id, lot.cultivar_id, f.plants_looked_at, f.marks
-			from look cross join lateral (select plants_looked_at, marks from look_finding
+			from look join unnest($4::uuid[], $5::date[]) as here (site_id, today) on here.site_id = look.site_id
+			cross join lateral (select plants_looked_at, marks from look_finding
 				where organisation_id = $1 and look_id = look.id and organism_id = $2 and signs_looked_for offset 0) f
 			cross join lateral (select house_id from block where organisation_id = $1 and id = look.block_id offset 0) block
-			cross join lateral (select cultivar_id from lot where organisation_id = $1 and id = look.lot_id and season_id = $3 offset 0) lot
-			where look.organisation_id = $1 and look.week_start between $4::date - 6 and $5 and look.looked_on between $4 and $5
+			cross join lateral (select cultivar_id from lot where organisation_id = $1 and id = look.lot_id and season_id = $3
+				and ` + lotCounts("lot") + ` offset 0) lot
+			where look.organisation_id = $1 and look.week_start between $7::date - 6 and $8 and look.looked_on between here.today - $9::int and here.today
 				and look.withdrawn_because = '' and look.purpose = 'planned')
-		select k.house_id, k.cultivar_id, count(*)::int, sum(k.plants_looked_at)::int, sum(dense)::int, sum(new_growth)::int, sum(adults)::int,
+		select k.house_id, k.cultivar_id, count(*)::int, sum(k.plants_looked_at)::int,
+			coalesce(sum(k.plants_looked_at) filter (where k.marks is not null), 0)::int, sum(dense)::int, sum(new_growth)::int, sum(adults)::int,
 			sum(alive)::int, sum(parasitised)::int, sum(host_fed)::int, sum(dried)::int
 		from k cross join lateral (select count(*) as dense from unnest(k.marks) m where m & $6 <> 0) marks
 		cross join lateral (
@@ -96,15 +100,26 @@ func (r *adviceReader) readSigns(ctx context.Context) error {
 			from (select plant, stage, place, state, state in ('', 'alive') as living, stage in ('large_nymph', 'pupa') as late
 				from look_sign s where s.organisation_id = $1 and s.look_id = k.id and s.organism_id = $2) noted) signs
 		group by 1, 2`
-	since := r.found.Today.AddDays(1 - 7*advice.SignWeeks)
-	rows, err := r.tx.Query(ctx, q, r.org, r.found.OrganismID, r.found.Season.ID, since, r.found.Today, markDense)
+	const back = 7*advice.SignWeeks - 1 // days
+	var sites []domain.ID
+	var days []domain.Date
+	for _, at := range r.sites {
+		if !slices.Contains(sites, at.id) {
+			sites, days = append(sites, at.id), append(days, at.today)
+		}
+	}
+	if len(sites) == 0 {
+		return nil
+	}
+	first, last := slices.MinFunc(days, domain.Date.Compare), slices.MaxFunc(days, domain.Date.Compare)
+	rows, err := r.tx.Query(ctx, q, r.org, r.found.OrganismID, r.found.Season.ID, sites, days, markDense, first.AddDays(-back), last, back)
 	if err != nil {
 		return fmt.Errorf("read the signs: %w", err)
 	}
 	_, err = pgx.CollectRows(rows, func(row pgx.CollectableRow) (struct{}, error) {
 		var key itemKey
 		var x advice.Signs
-		err := row.Scan(&key.house, &key.cultivar, &x.Looks, &x.Plants, &x.DenseLeaves, &x.NewGrowth, &x.Adults,
+		err := row.Scan(&key.house, &key.cultivar, &x.Looks, &x.Plants, &x.PlantByPlant, &x.DenseLeaves, &x.NewGrowth, &x.Adults,
 			&x.LateAlive, &x.LateParasitised, &x.LateHostFed, &x.LateDried)
 		if item := r.items[key]; item != nil {
 			item.Reading.Signs = x
@@ -117,10 +132,9 @@ func (r *adviceReader) readSigns(ctx context.Context) error {
 	return nil
 }
 
-// readNames reads what the houses and cultivars are called, and sums up what was found on
-// light and dark foliage in each house.
+// readNames reads what the houses and cultivars are called, and the foliage of these.
 func (r *adviceReader) readNames(ctx context.Context) error {
-	const q = `select house.id, house.site_id, house.name, cultivar.id, cultivar.name, cultivar.foliage
+	const q = `select house.id, house.name, cultivar.id, cultivar.name, cultivar.foliage
 		from unnest($2::uuid[], $3::uuid[]) as x (house_id, cultivar_id)
 		join house on house.organisation_id = $1 and house.id = x.house_id
 		join cultivar on cultivar.organisation_id = $1 and cultivar.id = x.cultivar_id`
@@ -136,44 +150,15 @@ func (r *adviceReader) readNames(ctx context.Context) error {
 		var key itemKey
 		var named AdviceItem
 		var foliage stock.Foliage
-		if err := row.Scan(&key.house, &named.SiteID, &named.House, &key.cultivar, &named.Cultivar, &foliage); err != nil {
+		if err := row.Scan(&key.house, &named.House, &key.cultivar, &named.Cultivar, &foliage); err != nil {
 			return struct{}{}, err
 		}
 		x := r.items[key]
-		x.SiteID, x.House, x.Cultivar, x.Reading.Foliage = named.SiteID, named.House, named.Cultivar, foliage
+		x.House, x.Cultivar, x.Reading.Foliage = named.House, named.Cultivar, foliage
 		return struct{}{}, nil
 	})
 	if err != nil {
 		return fmt.Errorf("read the names: %w", err)
 	}
-	r.compareFoliage()
 	return nil
-}
-
-// compareFoliage takes the latest week of every cultivar of a house, unless that is more
-// than two weeks older than the latest of the house.
-func (r *adviceReader) compareFoliage() {
-	latest := map[domain.ID]domain.Date{}
-	for key, x := range r.items {
-		if n := len(x.Samples); n > 0 && x.Samples[n-1].WeekStart.After(latest[key.house]) {
-			latest[key.house] = x.Samples[n-1].WeekStart
-		}
-	}
-	found := map[domain.ID]map[stock.Foliage]advice.Found{}
-	for key, x := range r.items {
-		n := len(x.Samples)
-		if n == 0 || x.Samples[n-1].WeekStart.DaysUntil(latest[key.house]) > 14 {
-			continue
-		}
-		if found[key.house] == nil {
-			found[key.house] = map[stock.Foliage]advice.Found{}
-		}
-		f := found[key.house][x.Reading.Foliage]
-		f.Plants += x.Samples[n-1].Plants
-		f.Infested += x.Samples[n-1].Infested
-		found[key.house][x.Reading.Foliage] = f
-	}
-	for key, x := range r.items {
-		x.Reading.Light, x.Reading.Dark = found[key.house][stock.LightFoliage], found[key.house][stock.DarkFoliage]
-	}
 }

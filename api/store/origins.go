@@ -73,6 +73,7 @@ func readTraced(ctx context.Context, tx pgx.Tx, args []any) ([]trend.Traced, err
 	const sql = `select lot.shipment_id, house.id, t.week_start, sum(t.plants)::int, sum(t.infested)::int
 		from tally t ` + groupJoins + `
 		where t.organisation_id = $1 and t.organism_id = $2 and t.plants > 0 and lot.season_id = $3
+			and lot.withdrawn_because = '' and shipment.withdrawn_because = ''
 			and ($4::uuid is null or t.site_id = $4) and ($5::uuid is null or house.id = $5) and ($6::uuid is null or lot.cultivar_id = $6)
 		group by 1, 2, 3 order by 3, 1, 2`
 	rows, err := tx.Query(ctx, sql, args...)

@@ -84,7 +84,8 @@ func (s *Store) PutHouse(ctx context.Context, a Actor, p Put, h place.House) (Sa
 		if !a.OwnerAt(h.SiteID) {
 			return h.SiteID, ErrDenied
 		}
-		if err := staysAtSite(ctx, tx, st, "house", h.SiteID, "/site_id", `select from block where organisation_id = $1 and house_id = $2`); err != nil {
+		if err := staysAtSite(ctx, tx, st, "house", h.SiteID, "/site_id", `select from block where organisation_id = $1 and house_id = $2
+				union all select from decision where organisation_id = $1 and house_id = $2`); err != nil {
 			return h.SiteID, err
 		}
 		return h.SiteID, upsert(ctx, tx, st, "house", "site_id, name, area_m2", h.SiteID, h.Name, h.AreaM2)

@@ -51,6 +51,8 @@ func groupKeys() map[trend.By]groupKey {
 		trend.BySection:  {`coalesce(section.id::text, '')`, `coalesce(section.name, '')`, `site.name`},
 		trend.ByHouse:    {`house.id::text`, `house.name`, `site.name`},
 		trend.BySite:     {`site.id::text`, `site.name`, `''`},
+
+		byCultivarInHouse: {`coalesce(cultivar.id || ' ' || house.id, '')`, `coalesce(cultivar.name, '')`, `house.name`},
 	}
 }
 
@@ -79,9 +81,31 @@ type Trends struct {
 	Season     stock.Season // zero when there is none yet
 	Today      domain.Date  // at the site asked for, or in UTC
 	Groups     []TrendGroup
-	Limits     []advice.Threshold
-	OnPurpose  int // looks left out because they were made on purpose
-	Withdrawn  int
+	// All is what was looked at of every group of the season that the person may see,
+	// whatever is asked for: what groups have in common is read from all of them, so
+	// that a group says the same however the question is narrowed.
+	All       [][]trend.Sample
+	Limits    []advice.Threshold
+	OnPurpose int // looks left out because they were made on purpose
+	Withdrawn int // looks left out because they, or their lots, were withdrawn
+}
+
+// narrowed reports whether a question leaves parts of the season out.
+func (q TrendQuery) narrowed() bool {
+	return !q.SiteID.IsZero() || !q.HouseID.IsZero() || !q.CultivarID.IsZero() || !q.LotID.IsZero()
+}
+
+// byCultivarInHouse is what limits are judged on and advice is given for.
+const byCultivarInHouse trend.By = "cultivar_in_house"
+
+// pooledOver gives the grouping from which is read what groups have in common. Lots
+// share it with the cultivars in houses that they are most or all of, so that the two
+// readings of the same plants agree.
+func pooledOver(by trend.By) trend.By {
+	if by == trend.ByLot {
+		return byCultivarInHouse
+	}
+	return by
 }
 
 // Trends reads weekly series.
@@ -95,11 +119,24 @@ func (s *Store) Trends(ctx context.Context, a Actor, q TrendQuery) (Trends, erro
 			}
 			t.Today = domain.DateOf(s.clock().In(zone))
 		}
-		if err := t.chooseSeason(ctx, tx, a.OrganisationID, q); err != nil || t.Season.ID.IsZero() {
+		err := t.chooseSeason(ctx, tx, a.OrganisationID, q)
+		if err != nil || t.Season.ID.IsZero() {
 			return err
 		}
-		if err := t.readGroups(ctx, tx, a.OrganisationID, q); err != nil {
+		if t.Groups, err = t.readGroups(ctx, tx, a.OrganisationID, q); err != nil {
 			return err
+		}
+		all, pooledBy := t.Groups, pooledOver(q.By)
+		if q.narrowed() || pooledBy != q.By {
+			if all, err = t.readGroups(ctx, tx, a.OrganisationID, TrendQuery{By: pooledBy}); err != nil {
+				return err
+			}
+		}
+		t.All = nil
+		for _, g := range all {
+			if pooledBy != byCultivarInHouse || g.Key != "" { // of what is not known, no two plants need be alike
+				t.All = append(t.All, g.Weeks)
+			}
 		}
 		limits := thresholdTable()
 		records, err := limits.collect(ctx, tx, a.OrganisationID, limits.selectFrom()+` and t.crop_id = $2 and t.organism_id = $3
@@ -108,6 +145,7 @@ func (s *Store) Trends(ctx context.Context, a Actor, q TrendQuery) (Trends, erro
 		if err != nil {
 			return err
 		}
+		t.Limits = nil
 		for _, r := range records {
 			t.Limits = append(t.Limits, r.Value)
 		}
@@ -146,112 +184,14 @@ func (t *Trends) chooseSeason(ctx context.Context, tx pgx.Tx, org domain.ID, q T
 	return nil
 }
 
-// ofWeeks brings what was looked at in each week, block and lot together with the
-// plants that stood there at any time of the week, looked at or not. Weeks without
-// a look are left out.
-const ofWeeks = `
-	with doubted as (
-		select k.week_start, k.block_id, k.lot_id, count(*) as looks from look k
-		join look_finding f on f.organisation_id = $1 and f.look_id = k.id and f.organism_id = $2
-		where k.organisation_id = $1 and k.doubts <> '{}' and k.settled_because = '' and k.withdrawn_because = '' and k.purpose = 'planned'
-		group by 1, 2, 3),
-	looked as (
-		select site_id, week_start, block_id, lot_id, looks, plants, infested from tally
-		where organisation_id = $1 and organism_id = $2 and plants > 0 and week_start between $3 and $4),
-	week as (
-		select w.week_start, site.id as site_id, w.week_start::timestamp at time zone site.time_zone as from_at,
-			(w.week_start + 7)::timestamp at time zone site.time_zone as to_at
-		from (select distinct week_start from looked) w, site where site.organisation_id = $1),
-	standing as (
-		select p.site_id, week.week_start, p.block_id, p.lot_id, max(p.plants) as plants
-		from placement p join week on week.site_id = p.site_id and p.from_at < week.to_at and (p.to_at is null or p.to_at > week.from_at)
-		where p.organisation_id = $1 group by 1, 2, 3, 4),
-	t as (
-		select $1::uuid as organisation_id, coalesce(l.site_id, s.site_id) as site_id, coalesce(l.week_start, s.week_start) as week_start,
-			coalesce(l.block_id, s.block_id) as block_id, coalesce(l.lot_id, s.lot_id) as lot_id,
-			l.looks, l.plants::float8 as n, l.infested::float8 as x, coalesce(greatest(s.plants, l.plants), 0)::float8 as standing,
-			case when s.plants is not null then greatest(s.plants, l.plants)::float8 end as stood, d.looks as in_doubt
-		from looked l
-		full join standing s on s.week_start = l.week_start and s.block_id = l.block_id and s.lot_id = l.lot_id
-		left join doubted d on d.week_start = l.week_start and d.block_id = l.block_id and d.lot_id is not distinct from l.lot_id)`
-
-func (t *Trends) readGroups(ctx context.Context, tx pgx.Tx, org domain.ID, q TrendQuery) error {
-	by := groupKeys()[q.By]
-	// The sums are those of trend.SampleOf.
-	sql := ofWeeks + `
-		select ` + by.key + `, ` + by.label + `, min(` + by.subLabel + `),
-			case when count(distinct cultivar.foliage) = 1 then min(cultivar.foliage) else '' end,
-			case when count(distinct lot.cultivar_id) = 1 then min(lot.cultivar_id::text)::uuid end,
-			case when count(distinct house.id) = 1 then min(house.id::text)::uuid end,
-			array_agg(distinct lot.id) filter (where lot.id is not null and n is not null),
-			t.week_start, sum(t.looks)::int, count(distinct t.block_id) filter (where n is not null)::int, sum(n)::int, sum(x)::int,
-			coalesce(sum(t.in_doubt), 0)::int,
-			count(n)::int, min(n)::int, max(n)::int, sum(n * n), sum(x * (x / n)), coalesce(bool_and(stood is not null) filter (where n is not null), false),
-			coalesce(sum(stood) filter (where n is not null), 0), coalesce(sum(stood * stood) filter (where n is not null), 0),
-			coalesce(sum(stood * (stood / n)), 0), coalesce(sum(stood * (x / n)), 0), coalesce(sum(n * (n / stood)), 0),
-			sum(standing)::int, count(distinct t.block_id) filter (where standing > 0)::int
-		from t ` + groupJoins + `
-		where (lot.season_id = $5 or lot.id is null) ` + trendFilter + `
-		group by 1, 2, t.week_start having count(n) > 0 order by 2, 1, t.week_start`
-	first := t.Season.StartsOn.Week().Monday()
-	// Planned anew each time: a plan for any filter is three times as slow as one for these.
-	rows, err := tx.Query(ctx, sql, pgx.QueryExecModeCacheDescribe, org, t.OrganismID, first, t.Season.EndsOn, t.Season.ID, q.SiteID, q.HouseID, q.CultivarID, q.LotID)
-	if err != nil {
-		return fmt.Errorf("read the tallies: %w", err)
-	}
-	seen := map[domain.ID]bool{}
-	_, err = pgx.CollectRows(rows, func(row pgx.CollectableRow) (struct{}, error) {
-		var g TrendGroup
-		var w trend.Sample
-		var lots []domain.ID
-		err := row.Scan(&g.Key, &g.Label, &g.SubLabel, &g.Foliage, &g.CultivarID, &g.HouseID, &lots,
-			&w.WeekStart, &w.Looks, &w.Blocks, &w.Plants, &w.Infested, &w.InDoubt,
-			&w.Clusters, &w.FewestPlants, &w.MostPlants, &w.PlantsSquared, &w.InfestedSquaredPerPlant, &w.AllStandingKnown,
-			&w.Standing, &w.StandingSquared, &w.StandingSquaredPerPlant, &w.StandingInfested, &w.PlantsSquaredPerStand,
-			&w.StandingPlants, &w.StandingBlocks)
-		if err != nil {
-			return struct{}{}, err
-		}
-		if n := len(t.Groups); n == 0 || t.Groups[n-1].Key != g.Key {
-			t.Groups = append(t.Groups, g)
-			clear(seen)
-		}
-		last := &t.Groups[len(t.Groups)-1]
-		last.add(g, w)
-		for _, lot := range lots {
-			seen[lot] = true
-		}
-		last.Lots = len(seen)
-		return struct{}{}, nil
-	})
-	if err != nil {
-		return fmt.Errorf("read the tallies: %w", err)
-	}
-	return nil
-}
-
-// add takes one more week into the group; what differs between its weeks is no
-// longer said of the whole.
-func (g *TrendGroup) add(week TrendGroup, w trend.Sample) {
-	if g.Foliage != week.Foliage {
-		g.Foliage = ""
-	}
-	if g.CultivarID != week.CultivarID {
-		g.CultivarID = domain.ID{}
-	}
-	if g.HouseID != week.HouseID {
-		g.HouseID = domain.ID{}
-	}
-	g.Weeks = append(g.Weeks, w)
-}
-
-const trendFilter = `and ($6::uuid is null or t.site_id = $6) and ($7::uuid is null or house.id = $7)
+const trendFilter = ` and ($6::uuid is null or t.site_id = $6) and ($7::uuid is null or house.id = $7)
 	and ($8::uuid is null or lot.cultivar_id = $8) and ($9::uuid is null or lot.id = $9)`
 
 func (t *Trends) countLeftOut(ctx context.Context, tx pgx.Tx, org domain.ID, q TrendQuery) error {
-	sql := `select count(*) filter (where t.withdrawn_because = '' and t.purpose = 'on_purpose'), count(*) filter (where t.withdrawn_because <> '')
+	const withdrawn = `(t.withdrawn_because <> '' or coalesce(lot.withdrawn_because, '') <> '' or coalesce(shipment.withdrawn_because, '') <> '')`
+	sql := `select count(*) filter (where t.purpose = 'on_purpose' and not ` + withdrawn + `), count(*) filter (where ` + withdrawn + `)
 		from look t ` + groupJoins + ` join look_finding f on f.organisation_id = $1 and f.look_id = t.id and f.organism_id = $2
-		where t.organisation_id = $1 and t.week_start between $3 and $4 and (lot.season_id = $5 or lot.id is null) ` + trendFilter
+		where t.organisation_id = $1 and t.week_start between $3 and $4 and (lot.season_id = $5 or lot.id is null)` + trendFilter
 	first := t.Season.StartsOn.Week().Monday()
 	err := tx.QueryRow(ctx, sql, org, t.OrganismID, first, t.Season.EndsOn, t.Season.ID, q.SiteID, q.HouseID, q.CultivarID, q.LotID).
 		Scan(&t.OnPurpose, &t.Withdrawn)

@@ -1626,7 +1626,7 @@ export interface components {
             /** Format: date */
             to_on: string;
             percent: number;
-            /** @description Plants that must be looked at before it is judged. */
+            /** @description Plants that must be looked at before it is judged, or 5 % of the crop where that is fewer, but at least 15. */
             smallest_plants?: number;
             /** @enum {string} */
             effect: "act" | "went_well";
@@ -1910,7 +1910,7 @@ export interface components {
             /** @description The chance, in percent, that the share is over the limit on that day. */
             over_limit_percent?: number | null;
         };
-        /** @description How alike plants of one block are, pooled over the season for this grouping. */
+        /** @description How alike plants of one block are, pooled for this grouping (for lots, for cultivars in houses) over all of the season that the person may see. */
         BlockCorrelation: {
             correlation: number;
             /** @description False while there are too few blocks; a cautious value stands in. */
@@ -1958,7 +1958,7 @@ export interface components {
             to_week: string;
             /** @description Small when chance alone hardly makes the groups differ so much. */
             homogeneity_p?: number | null;
-            overall_percent?: number;
+            overall_percent: number;
             false_discovery_percent?: number;
             groups: components["schemas"]["ComparedGroup"][];
             foliage?: components["schemas"]["FoliageContrast"];
@@ -2224,6 +2224,7 @@ export interface components {
         Decision: components["schemas"]["Recorded"] & components["schemas"]["DecisionBody"] & {
             /** Format: uuid */
             site_id: string;
+            decided_by: components["schemas"]["Author"];
         };
         DecisionList: {
             items: components["schemas"]["Decision"][];
@@ -2249,6 +2250,7 @@ export interface components {
             /** @description Looks that do not enter the estimates. */
             left_out: {
                 on_purpose: number;
+                /** @description Withdrawn themselves, or of a withdrawn lot or shipment. */
                 withdrawn: number;
             };
         };
@@ -4494,7 +4496,7 @@ export interface operations {
                 house_id?: string;
                 cultivar_id?: string;
                 lot_id?: string;
-                /** @description Wilson on the summed counts, or with the likeness of plants of one block and the plants standing taken into account. A single look always gets Wilson. */
+                /** @description Wilson on the summed counts, or with the likeness of plants of one block and the plants standing taken into account. A group that is all in the one block looked at gets Wilson; so does a look by itself. */
                 interval?: "wilson" | "design";
                 /** @description The day the forecast is for; the day of the next limit, or in three weeks, when left out. */
                 forecast_on?: string;

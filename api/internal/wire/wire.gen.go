@@ -1722,7 +1722,7 @@ type BlockBody struct {
 	SectionID domain.ID `json:"section_id,omitempty,omitzero"`
 }
 
-// BlockCorrelation How alike plants of one block are, pooled over the season for this grouping.
+// BlockCorrelation How alike plants of one block are, pooled for this grouping (for lots, for cultivars in houses) over all of the season that the person may see.
 type BlockCorrelation struct {
 	Blocks      int     `json:"blocks"`
 	Correlation float64 `json:"correlation"`
@@ -1785,7 +1785,7 @@ type Comparison struct {
 
 	// HomogeneityP Small when chance alone hardly makes the groups differ so much.
 	HomogeneityP   *float64 `json:"homogeneity_p,omitempty"`
-	OverallPercent float64  `json:"overall_percent,omitempty,omitzero"`
+	OverallPercent float64  `json:"overall_percent"`
 	ToWeek         string   `json:"to_week"`
 }
 
@@ -1893,6 +1893,7 @@ type Decision struct {
 	Choice     DecisionChoice `json:"choice"`
 	CultivarID domain.ID      `json:"cultivar_id"`
 	DecidedAt  time.Time      `json:"decided_at"`
+	DecidedBy  Author         `json:"decided_by"`
 	DoneNote   string         `json:"done_note,omitempty,omitzero"`
 
 	// DoneOn When it was carried out.
@@ -3258,7 +3259,7 @@ type Threshold struct {
 	RecordedAt time.Time       `json:"recorded_at"`
 	RecordedBy Author          `json:"recorded_by"`
 
-	// SmallestPlants Plants that must be looked at before it is judged.
+	// SmallestPlants Plants that must be looked at before it is judged, or 5 % of the crop where that is fewer, but at least 15.
 	SmallestPlants   int         `json:"smallest_plants,omitempty,omitzero"`
 	Source           string      `json:"source"`
 	ToOn             domain.Date `json:"to_on"`
@@ -3279,7 +3280,7 @@ type ThresholdBody struct {
 	OrganismID domain.ID           `json:"organism_id"`
 	Percent    float64             `json:"percent"`
 
-	// SmallestPlants Plants that must be looked at before it is judged.
+	// SmallestPlants Plants that must be looked at before it is judged, or 5 % of the crop where that is fewer, but at least 15.
 	SmallestPlants   int         `json:"smallest_plants,omitempty,omitzero"`
 	Source           string      `json:"source"`
 	ToOn             domain.Date `json:"to_on"`
@@ -3405,7 +3406,7 @@ type TrendPointInterval string
 type Trends struct {
 	AsOf domain.Date `json:"as_of,omitempty,omitzero"`
 
-	// BlockCorrelation How alike plants of one block are, pooled over the season for this grouping.
+	// BlockCorrelation How alike plants of one block are, pooled for this grouping (for lots, for cultivars in houses) over all of the season that the person may see.
 	BlockCorrelation BlockCorrelation `json:"block_correlation,omitempty,omitzero"`
 	By               TrendBy          `json:"by"`
 
@@ -3418,6 +3419,8 @@ type Trends struct {
 	// LeftOut Looks that do not enter the estimates.
 	LeftOut struct {
 		OnPurpose int `json:"on_purpose"`
+
+		// Withdrawn Withdrawn themselves, or of a withdrawn lot or shipment.
 		Withdrawn int `json:"withdrawn"`
 	} `json:"left_out"`
 	OrganismID *domain.ID `json:"organism_id"`
@@ -3967,7 +3970,7 @@ type GetTrendsParams struct {
 	CultivarID domain.ID `form:"cultivar_id,omitempty" json:"cultivar_id,omitempty,omitzero"`
 	LotID      domain.ID `form:"lot_id,omitempty" json:"lot_id,omitempty,omitzero"`
 
-	// Interval Wilson on the summed counts, or with the likeness of plants of one block and the plants standing taken into account. A single look always gets Wilson.
+	// Interval Wilson on the summed counts, or with the likeness of plants of one block and the plants standing taken into account. A group that is all in the one block looked at gets Wilson; so does a look by itself.
 	Interval GetTrendsParamsInterval `form:"interval,omitempty" json:"interval,omitempty,omitzero"`
 
 	// ForecastOn The day the forecast is for; the day of the next limit, or in three weeks, when left out.
