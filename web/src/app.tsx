@@ -9,11 +9,11 @@ import SignIn from './sign-in';
 import { words } from './words';
 
 const pages = {
-  dock: lazy(() => import('./dock')),
-  walk: lazy(() => import('./walk')),
-  trends: lazy(() => import('./trends')),
-  setup: lazy(() => import('./setup')),
-  sums: lazy(() => import('./sums')),
+  dock: lazy('dock', () => import('./dock')),
+  walk: lazy('walk', () => import('./walk')),
+  trends: lazy('trends', () => import('./trends')),
+  setup: lazy('setup', () => import('./setup')),
+  sums: lazy('sums', () => import('./sums')),
 };
 
 /** Pages that show nothing of anybody's and ask nobody to sign in. */

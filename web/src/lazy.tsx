@@ -3,16 +3,16 @@ import type { ComponentType } from 'preact';
 import { useEffect } from 'preact/hooks';
 
 import { Button, Busy, Notice } from './parts';
-import { words } from './words';
+import { pageWordsReady, words, type PageName } from './words';
 
-/** A page whose code is fetched when it is first opened. */
-export function lazy(fetchIt: () => Promise<{ default: ComponentType }>): ComponentType {
+/** A page whose code and words are fetched when it is first opened. */
+export function lazy(page: PageName, fetchIt: () => Promise<{ default: ComponentType }>): ComponentType {
   const loaded: Signal<ComponentType | 'failed' | null> = signal(null);
   return function Lazy() {
     useEffect(() => {
       if (loaded.value !== null && loaded.value !== 'failed') return;
-      fetchIt().then(
-        (module) => (loaded.value = module.default),
+      Promise.all([fetchIt(), pageWordsReady(page)]).then(
+        ([module]) => (loaded.value = module.default),
         () => (loaded.value = 'failed'),
       );
     }, []);

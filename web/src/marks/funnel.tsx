@@ -21,7 +21,7 @@ interface FunnelProps {
   /** The limits by plants looked at, fewest first. */
   limits: readonly { plants: number; lower: number; upper: number }[];
   /** The share of all together, in percent. */
-  overall: number | undefined;
+  overall: number;
   /** Top of the percent scale. */
   max: number;
   label: string;
@@ -72,7 +72,7 @@ export function Funnel({ points, limits, overall, max, label, text }: FunnelProp
         <path class="funnel-inside" d={between} />
         <path class="funnel-limit" d={line<Limit>(at, ({ lower }) => y(lower))(limits) ?? ''} />
         <path class="funnel-limit" d={line<Limit>(at, ({ upper }) => y(upper))(limits) ?? ''} />
-        {overall !== undefined && <line class="interval-overall" x1={margin.left} x2={right} y1={y(overall)} y2={y(overall)} />}
+        <line class="interval-overall" x1={margin.left} x2={right} y1={y(overall)} y2={y(overall)} />
         {points.map(({ key, plants, percent, outside }) =>
           outside ? (
             <path key={key} class="funnel-outside" transform={`translate(${x(plants)} ${y(percent)})`} d="M0 -5.5 L5.5 0 L0 5.5 L-5.5 0 Z" />

@@ -6,14 +6,14 @@ export interface Named {
 }
 
 /** Where a name is written. */
-export interface Placed extends Named {
+interface Placed extends Named {
   anchor: 'start' | 'end';
   textX: number;
   textY: number;
 }
 
 /** The room for names, in pixels. */
-export interface Room {
+interface Room {
   left: number;
   right: number;
   bottom: number;

@@ -41,7 +41,7 @@ function Navigation() {
           <li key={to} class={aside && 'navigation-aside'}>
             <Link to={key === 'signIn' ? withQuery(to, { to: address }) : to} aria-current={path === to ? 'page' : path.startsWith(`${to}/`) ? 'true' : undefined}>
               <Icon />
-              <span>{words.value[key].title}</span>
+              <span>{key === 'signIn' ? words.value.signIn.title : words.value.common.pages[key]}</span>
             </Link>
           </li>
         ))}
@@ -71,7 +71,7 @@ function Foot() {
       </p>
       <p class="foot-sums">
         <Link to="/sums" class="btn btn-quiet">
-          {words.value.sums.title}
+          {common.pages.sums}
         </Link>
       </p>
       {who.demo && (

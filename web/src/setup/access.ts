@@ -6,7 +6,7 @@ export function holds(...wanted: Role[]): boolean {
   return (session.value?.roles ?? []).some(({ role }) => wanted.includes(role));
 }
 
-/** Whether the person owns all sites: sites and accounts are theirs to write. */
+/** Whether the person owns all sites: accounts are theirs to write, and new sites. */
 export function ownsAll(): boolean {
   return (session.value?.roles ?? []).some(({ role, site_id: at }) => role === 'owner' && !at);
 }

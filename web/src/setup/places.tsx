@@ -123,6 +123,7 @@ export default function Places() {
           name={(one) => one.name}
           note={(one) => [one.time_zone, one.country].filter(Boolean).join(' · ')}
           mayWrite={ownsAll()}
+          mayCorrect={(one) => isOwner(one.id)}
           addLabel={setup.add.site}
           start={() => ({ time_zone: zoneHere() })}
           onChange={(stored) => {

@@ -51,7 +51,7 @@ export default function SignIn({ expired = false }: { expired?: boolean }) {
       </Form>
       {!expired && (
         <p class="quiet">
-          <Link to="/sums">{words.value.sums.title}</Link> · {said.sums}
+          <Link to="/sums">{common.pages.sums}</Link> · {said.sums}
         </p>
       )}
     </main>

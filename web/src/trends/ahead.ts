@@ -5,10 +5,10 @@ import type { Speech } from './answers';
 /** Above this share a doubling of the odds is no longer nearly a doubling of the plants, and is not called one. */
 const doublesUpTo = 30;
 
-/** A growth of less than a tenth a week either way is called hardly a change. */
+/** Where neither is sure, a growth of less than a tenth a week either way is called hardly a change. */
 const steady = { lower: 0.9, upper: 1.1 };
 
-export type Course = 'growing' | 'shrinking' | 'steady' | 'unclear';
+type Course = 'growing' | 'shrinking' | 'steady' | 'unclear';
 
 interface Rate {
   times: number;
@@ -17,7 +17,7 @@ interface Rate {
 }
 
 /** The growth as three numbers, or null when it is not known. */
-export function rateOf(growth: Growth | undefined): Rate | null {
+function rateOf(growth: Growth | undefined): Rate | null {
   if (growth?.code !== 'known') return null;
   const { odds_ratio: times, lower, upper } = growth;
   return typeof times === 'number' && typeof lower === 'number' && typeof upper === 'number' && times > 0 ? { times, lower, upper } : null;
@@ -25,10 +25,9 @@ export function rateOf(growth: Growth | undefined): Rate | null {
 
 /** Which way it goes, as far as the interval lets one say. */
 export function courseOf({ lower, upper }: Rate): Course {
-  if (lower >= steady.lower && upper <= steady.upper) return 'steady';
   if (lower > 1) return 'growing';
   if (upper < 1) return 'shrinking';
-  return 'unclear';
+  return lower >= steady.lower && upper <= steady.upper ? 'steady' : 'unclear';
 }
 
 /** In how many weeks, or where weeks would be too coarse in how many days, it doubles or halves. */
@@ -75,7 +74,7 @@ export function chanceText(percent: number, { words }: Speech): string {
 }
 
 /** The day the forecast is for; undefined when there is no forecast. */
-export function lastAhead(group: TrendGroup): ForecastPoint | undefined {
+function lastAhead(group: TrendGroup): ForecastPoint | undefined {
   return pointsAhead(group).at(-1);
 }
 
@@ -85,10 +84,10 @@ export function forecastAnswer(group: TrendGroup, speech: Speech): string {
   if (!at) return '';
   const { words, format } = speech;
   const say = words.trends.forecast;
-  const share = format.interval(at.percent, at.lower_90_percent, at.upper_90_percent);
+  const bounds = format.bounds(at.percent, at.lower_90_percent, at.upper_90_percent);
   const { limit, over_limit_percent: over } = group.forecast ?? {};
   const chance = limit && typeof over === 'number' ? say.chance(format.percent(limit.percent), chanceText(over, speech)) : '';
-  return say.on(format.date(at.on), share, chance);
+  return say.on(format.date(at.on), limit?.from_on === at.on, format.percent(at.percent), bounds, chance);
 }
 
 /** Growth and forecast together, and an honest word where the data are too thin for them. */

@@ -2,6 +2,7 @@ import type { TrendBy, TrendGroup, Trends } from '../contract.gen';
 import { weekOf, weeksBetween } from '../local/zone';
 import type { Format, Words } from '../words';
 import { isNamed, summarise } from './order';
+import { besideLimit, weightedShare } from './share';
 
 /** A language: its strings and its ways of writing numbers. */
 export interface Speech {
@@ -15,7 +16,8 @@ function member<T extends string>(table: Record<T, string>, key: string): string
   return Object.hasOwn(table, key) ? table[key as T] : undefined;
 }
 
-function atStart(text: string): string {
+/** The text as the beginning of a sentence. */
+export function atStart(text: string): string {
   return text.charAt(0).toLocaleUpperCase() + text.slice(1);
 }
 
@@ -64,24 +66,22 @@ export function weeksSince(week: string, today: string | undefined): number {
 }
 
 /** Where one group stands, as a sentence. Figures are marked (`mark`). */
-export function groupAnswer(group: TrendGroup, trends: Trends, organism: string, { words, format }: Speech): string {
+export function groupAnswer(group: TrendGroup, trends: Trends, organism: string, speech: Speech): string {
+  const { words, format } = speech;
   const say = words.trends.answer;
   const { code, limit } = group.answer;
   const more = group.answer.more_plants || null; // the server says 0 where no number would settle it
   const point = group.answer.point ?? group.points.at(-1);
   if (code === 'no_looks' || !point) return say.noLooks;
-  const week = format.week(point.week);
+  const since = trends.as_of === undefined ? null : weeksSince(point.week, trends.as_of);
+  const { blocks, standing_blocks: standing = 0 } = point;
+  const begun = since === 0 && 2 * blocks < standing; // the first block of a Monday is not the whole group
+  const week = begun ? `${format.week(point.week)} (${say.soFar(format.of(blocks, standing))})` : format.week(point.week);
   const share =
     point.infested_plants === 0
-      ? say.none(week, words.common.plants(point.plants_looked_at), organism, format.percent(trends.confidence_percent), format.percent(point.upper_percent))
-      : say.some(
-          week,
-          format.of(point.infested_plants, point.plants_looked_at),
-          organism,
-          format.interval(point.infested_percent, point.lower_percent, point.upper_percent),
-        );
-  const since = weeksSince(point.week, trends.as_of);
-  const sentences = [share, ...(since > 1 ? [say.stale(since)] : [])];
+      ? say.none(week, words.common.plants(point.plants_looked_at), organism, format.percent(trends.confidence_percent), besideLimit(point.upper_percent, limit?.percent, format))
+      : say.some(week, format.of(point.infested_plants, point.plants_looked_at), organism, weightedShare(point, speech, limit?.percent));
+  const sentences = [share, ...(since !== null && since > 1 ? [say.stale(since)] : [])];
   if (!limit || code === 'no_limit') return [...sentences, say.noLimit].join(' ');
   const at = [format.percent(limit.percent), limit.from_on, limit.to_on] as const;
   switch (code) {

@@ -1,7 +1,11 @@
+import { sum } from 'd3-array';
+
 import type { ComparedGroup, Comparison, FoliageContrast, TrendGroup, Trends } from '../contract.gen';
 import { percentTop } from '../marks';
 import { groupName, type Speech } from './answers';
 import { isNamed } from './order';
+import { pText } from './p-value';
+import { mostOf } from './scale';
 
 /** A group of the comparison with its name. */
 export interface Held extends ComparedGroup {
@@ -71,7 +75,7 @@ export function foliageAnswer(contrast: FoliageContrast, { words, format }: Spee
   if (code === 'cannot_say') return light + dark === 0 ? '' : held.foliage.cannot_say(format.count(light), format.count(dark));
   const sentence = held.foliage[code](format.of(contrast.light_infested_plants ?? 0, light), format.of(contrast.dark_infested_plants ?? 0, dark));
   if (typeof difference !== 'number' || typeof lower !== 'number' || typeof upper !== 'number' || code === 'none_found') return sentence;
-  return `${sentence} ${held.difference(format.signed(difference), `${signedBound(lower, format)} – ${signedBound(upper, format)}`)}`;
+  return `${sentence} ${held.difference(format.signed(difference), signedBound(lower, format), signedBound(upper, format))}`;
 }
 
 function signedBound(points: number, format: Speech['format']): string {
@@ -80,20 +84,24 @@ function signedBound(points: number, format: Speech['format']): string {
 
 /** The common scale of the ranking: all shares, and the intervals except the widest twentieth, which are cut. */
 export function heldTop(held: readonly ComparedGroup[]): number {
-  const uppers = held.map(({ upper_percent: upper }) => upper).toSorted((a, b) => a - b);
-  const most = uppers[Math.max(0, Math.ceil(uppers.length * 0.95) - 1)] ?? 0;
-  return percentTop([most, ...held.map(({ infested_percent: share }) => share)]);
+  return percentTop([mostOf(held.map(({ upper_percent: upper }) => upper)), ...held.map(({ infested_percent: share }) => share)]);
 }
 
-/** A p-value as it is written: "0.03", "< 0.001". The server leaves out a member that is zero. */
-export function pText(p: number | undefined, differs: Held['differs'], { format }: Speech): string {
-  if (p === undefined && differs === 'no') return '–';
-  const value = p ?? 0;
-  return value < 0.001 ? `<\u00a0${format.number(0.001, 3)}` : format.number(value, value < 0.1 ? 3 : 2);
+/** The adjusted p of a group. The server leaves out a member that is zero: a group that differs without one has a tiny one. */
+export function adjustedText({ adjusted_p: p, differs }: Pick<ComparedGroup, 'adjusted_p' | 'differs'>, speech: Speech): string {
+  return p === undefined && differs === 'no' ? '–' : pText(p ?? 0, speech);
+}
+
+/** The counts of all compared groups together. */
+export function countsTogether(held: readonly ComparedGroup[]): { infested: number; looked: number } {
+  return {
+    infested: sum(held, ({ infested_plants: infested }) => infested),
+    looked: sum(held, ({ plants_looked_at: looked }) => looked),
+  };
 }
 
 /** A line of the funnel: the limits at a number of plants. */
-export interface FunnelStep {
+interface FunnelStep {
   plants: number;
   lower: number;
   upper: number;

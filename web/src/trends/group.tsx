@@ -58,6 +58,7 @@ export function Group({ state, site, trends, group, names, organism }: GroupProp
   const grows = growthAnswer(group, speech) !== '';
   const confidence = format.value.percent(trends.confidence_percent);
   const question = questionOf(trends, group, site, state);
+  const asked = JSON.stringify(question); // figures of another question are not shown while these are on their way
   const change = group.answer.change_percent_points ?? null;
   const week = group.points.find((point) => point.week === state.week);
   const pick = (point: TrendPoint): void => go(addressOf({ ...state, week: point.week, look: null }), { keepScroll: true });
@@ -96,13 +97,13 @@ export function Group({ state, site, trends, group, names, organism }: GroupProp
         {change !== null && change !== 0 && <p class="quiet">{say.change(format.value.signed(change))}</p>}
         <p class="lead aside-print">{say.pickWeek}</p>
       </div>
-      {question && <AdviceSheet query={question} organism={organism} />}
+      {question && <AdviceSheet key={`advice ${asked}`} query={question} organism={organism} />}
       <Section title={say.numbers}>
         <Numbers caption={say.numbersOf(name)} group={group} confidence={trends.confidence_percent} onPick={pick} picked={state.week} />
       </Section>
       {week && <Looks key={week.week} state={state} site={site} trends={trends} point={week} names={names} />}
       {group.limits.length > 0 && <Limits group={group} />}
-      {question && <OriginReading query={question} organism={organism} />}
+      {question && <OriginReading key={`origin ${asked}`} query={question} organism={organism} />}
     </>
   );
 }

@@ -5,7 +5,7 @@ import { Funnel, IntervalRow, IntervalScale } from '../marks';
 import { Answer, Button, Section, Table, Tag, type Column } from '../parts';
 import { Link } from '../router';
 import { format, words } from '../words';
-import { comparisonAnswer, foliageAnswer, funnelSteps, heldGroups, heldTop, placeOf, pText, someNames, type Held } from './compare';
+import { adjustedText, comparisonAnswer, countsTogether, foliageAnswer, funnelSteps, heldGroups, heldTop, placeOf, someNames, type Held } from './compare';
 import { Marked } from './marked';
 import { More } from './more';
 import { isNamed } from './order';
@@ -23,7 +23,7 @@ interface HeldProps {
 
 interface PartProps {
   held: readonly Held[];
-  overall: number | undefined;
+  overall: number;
 }
 
 function share(one: Held): string {
@@ -46,6 +46,7 @@ function Ranking({ held, overall, state, onOpen }: PartProps & Omit<HeldProps, '
   const f = format.value;
   const [all, setAll] = useState(false);
   const max = heldTop(held);
+  const together = countsTogether(held);
   const shown = all ? held : held.slice(0, firstShown);
   return (
     <>
@@ -63,14 +64,12 @@ function Ranking({ held, overall, state, onOpen }: PartProps & Omit<HeldProps, '
           </svg>
           {say.marks.shrunken}
         </li>
-        {overall !== undefined && (
-          <li>
-            <svg viewBox="0 0 8 16" width="8" height="16">
-              <line class="interval-overall" x1="4" x2="4" y1="0" y2="16" />
-            </svg>
-            {say.marks.overall(f.percent(overall))}
-          </li>
-        )}
+        <li>
+          <svg viewBox="0 0 8 16" width="8" height="16">
+            <line class="interval-overall" x1="4" x2="4" y1="0" y2="16" />
+          </svg>
+          {say.marks.overall(f.of(together.infested, together.looked), f.percent(overall))}
+        </li>
       </ul>
       <div class="held-scale">
         <IntervalScale max={max} write={f.percent} />
@@ -82,6 +81,7 @@ function Ranking({ held, overall, state, onOpen }: PartProps & Omit<HeldProps, '
               {f.count(one.rank)}
             </span>
             <p class="held-name">
+              <span class="aside-only">{say.ranked(one.rank)}: </span>
               {one.group ? (
                 <Link to={addressOf({ ...state, open: one.key, week: null, look: null })} onClick={onOpen}>
                   {one.name}
@@ -129,7 +129,7 @@ function HeldTable({ held }: { held: readonly Held[] }) {
     },
     { key: 'where', head: say.where, cell: (one) => <span class="held-word">{say.place[placeOf(one)]}</span> },
     { key: 'differs', head: say.others, cell: ({ differs }) => <span class="held-word">{say.short[differs]}</span> },
-    { key: 'adjusted', head: say.adjusted, number: true, cell: ({ adjusted_p: p, differs }) => pText(p, differs, speech) },
+    { key: 'adjusted', head: say.adjusted, number: true, cell: (one) => adjustedText(one, speech) },
     { key: 'shrunken', head: say.shrunken, number: true, cell: ({ shrunken_percent: percent }) => f.percent(percent) },
     { key: 'rank', head: say.rank, number: true, cell: ({ rank }) => f.count(rank) },
   ];

@@ -15,6 +15,7 @@ import { Group } from './group';
 import { Marked } from './marked';
 import { fetchNames, type Names } from './names';
 import { Overview, placeLeft } from './overview';
+import { isOfAnother, shownOf } from './shown';
 import { addressOf, allSites, readState, refiltered, type TrendsState } from './state';
 
 /** The site in force, and the address and the site of all pages kept in step. */
@@ -99,7 +100,7 @@ function Body({ state, site, names, trends }: { state: TrendsState; site: string
         above={above}
         back={{ to: addressOf({ ...state, open: null }), label: say.allGroups[state.by] }}
       >
-        {group && trends ? <Group state={state} site={site} trends={trends} group={group} names={names} organism={organism} /> : trends && <p>{say.groupGone}</p>}
+        {group && trends ? <Group key={`${trends.by} ${group.key}`} state={state} site={site} trends={trends} group={group} names={names} organism={organism} /> : trends && <p>{say.groupGone}</p>}
         {trends && <Foot trends={trends} />}
       </Page>
     );
@@ -130,15 +131,14 @@ export default function Trends() {
   const site = useSite(state);
   const names = useLoad(fetchNames, []);
   const query = narrowed(state, site);
-  const trends = useLoad(
-    (signal) => read(client.GET('/trends', { params: { query }, signal })),
-    [state.by, site, state.house, state.cultivar, state.organism, state.season, state.interval],
-  );
-  const fresh = trends.data?.by === state.by ? trends.data : undefined;
+  const asked = JSON.stringify(query);
+  const load = useLoad(async (signal) => ({ asked, trends: await read(client.GET('/trends', { params: { query }, signal })) }), [asked]);
+  const trends = shownOf(load, asked, state.by);
+  const waiting = load.loading || isOfAnother(load, asked);
   return (
-    <div class={trends.loading ? 'trends trends-loading' : 'trends'} aria-busy={trends.loading}>
-      <Loaded of={names}>{(found) => <Body state={state} site={site} names={found} trends={fresh} />}</Loaded>
-      <Loaded of={trends}>{() => null}</Loaded>
+    <div class={waiting ? 'trends trends-loading' : 'trends'} aria-busy={waiting}>
+      <Loaded of={names}>{(found) => <Body state={state} site={site} names={found} trends={trends} />}</Loaded>
+      <Loaded of={{ ...load, data: trends }}>{() => null}</Loaded>
     </div>
   );
 }

@@ -33,7 +33,7 @@ export function Revisions({ look }: { look: Look }) {
       cell: ({ version, changed, body }) => {
         if (version === 1) return say.created;
         const reason = text(body, 'withdrawn_because') ?? text(body, 'settled_because');
-        return [format.value.list(changedMembers(changed, words.value)), ...(reason === null ? [] : [`“${reason}”`])].join(': ');
+        return [format.value.list(changedMembers(changed, words.value)), ...(reason === null ? [] : [say.quoted(reason)])].join(': ');
       },
     },
   ];

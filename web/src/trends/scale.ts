@@ -30,7 +30,7 @@ export function axisWeeks(groups: readonly TrendGroup[], today: string | undefin
 }
 
 /** The value that all but the highest twentieth stay under. */
-function mostOf(values: readonly number[]): number {
+export function mostOf(values: readonly number[]): number {
   return values.toSorted((a, b) => a - b)[Math.max(0, Math.ceil(values.length * 0.95) - 1)] ?? 0;
 }
 

@@ -28,7 +28,7 @@ function of({ block_id, lot_id }: Pick<Look, 'block_id' | 'lot_id'>, names: Name
 }
 
 /** What a look adds to the estimates of its lot in its block. */
-export function countsOfLook(look: Look, { organism_id, week, names }: CountedFor): Count[] {
+function countsOfLook(look: Look, { organism_id, week, names }: CountedFor): Count[] {
   if (!counts(look) || look.week !== week) return [];
   return look.results
     .filter((result) => result.organism_id === organism_id)

@@ -247,7 +247,7 @@ export function countsOf(draft: Draft, organism_id: string, stagesThatCount: rea
 }
 
 /** What keeps a draft from being finished. */
-export type NotReady = 'lot' | 'organism' | 'plants' | 'tally' | 'more_infested';
+type NotReady = 'lot' | 'organism' | 'plants' | 'tally' | 'more_infested';
 
 /** Why the look cannot be finished yet, or null when it can. */
 export function notReady(draft: Draft): NotReady | null {

@@ -1,14 +1,11 @@
-import { useEffect, useState } from 'preact/hooks';
-
-import type { Daybook, House, PlanRule, RoundRules } from '../contract.gen';
+import type { Daybook, House, RoundRules } from '../contract.gen';
 import { Button, Details, Tag } from '../parts';
-import { parseNumber } from '../parts/number-field';
 import { format, words } from '../words';
-import { heldBook } from './daybook-store';
 import type { HouseWalk } from './plan';
-import { enoughText, minutesText, ruleText } from './plan-said';
-import { giveMinutes, minutesGiven, planAgain, planning } from './plan-store';
+import { PlanMinutes } from './plan-minutes';
+import { closingText, enoughText, minutesText, ruleText } from './plan-said';
 import type { Names } from './round';
+import type { RuleNow } from './rules-now';
 
 interface HousePlanProps {
   book: Daybook;
@@ -31,10 +28,12 @@ export function HousePlan({ book, house, walk, rules, names, positions, onPositi
           <b>{said.sum(plan.blocks.length, plan.plants, minutesText(plan.minutes))}</b>{' '}
           <span class="quiet">{said.ofHouse(plan.standing, plan.blocks_with_plants)}</span>
         </p>
-        <Minutes book={book} house={house} walk={walk} />
+        <PlanMinutes book={book} house={house} walk={walk} />
       </div>
       {walk.visited === plan.blocks.length && plan.blocks.length > 0 ? (
-        <Closing rules={walk.rules} by={rules} />
+        <p class="walk-closing">
+          <b>{said.walked}</b> {closingText(walk.rules, rules)}
+        </p>
       ) : (
         walk.rules
           .filter(({ kept }) => !kept)
@@ -55,74 +54,12 @@ export function HousePlan({ book, house, walk, rules, names, positions, onPositi
   );
 }
 
-/** The minutes there are: planned anew when they are changed. Empty is as many as the rules need. */
-function Minutes({ book, house, walk }: { book: Daybook; house: House; walk: HouseWalk }) {
-  const { plan: said } = words.value.walk;
-  const given = minutesGiven(book.week, house.id);
-  const [text, setText] = useState(given === null ? '' : String(given));
-  useEffect(() => setText(given === null ? '' : String(given)), [given]);
-  const busy = planning.value.has(house.id);
-  const again = (): void => void planAgain(() => heldBook(book.site.id), house.id);
-  const take = (): void => {
-    const minutes = parseNumber(text, 1);
-    if (minutes === undefined || minutes === given || (minutes !== null && (minutes <= 0 || minutes > 6000))) {
-      setText(given === null ? '' : String(given));
-      return;
-    }
-    giveMinutes(book.week, house.id, minutes);
-    again();
-  };
-  const waits = !busy && given !== (walk.plan.minutes_given ?? null);
-  return (
-    <form
-      class="walk-minutes"
-      onSubmit={(event) => {
-        event.preventDefault();
-        take();
-      }}
-    >
-      <label>
-        <span aria-hidden="true">{said.thereAre}</span>
-        <input
-          class="input input-number"
-          type="text"
-          inputMode="decimal"
-          autocomplete="off"
-          enterkeyhint="done"
-          aria-label={said.minutesIn(house.name)}
-          placeholder={String(Math.ceil(walk.plan.minutes))}
-          value={text}
-          onInput={(event) => setText(event.currentTarget.value)}
-          onBlur={take}
-        />
-        <span aria-hidden="true">{said.unit}</span>
-      </label>
-      <p role="status" class={busy || waits ? undefined : 'aside-only'}>
-        {busy ? said.planning : waits ? said.notPlanned : ''}
-      </p>
-      {waits && <Button onClick={again}>{said.planAgain}</Button>}
-    </form>
-  );
-}
-
-/** After the last block: which rules were met, and which were not. */
-function Closing({ rules, by }: { rules: readonly PlanRule[]; by: Required<RoundRules> }) {
-  const { plan: said } = words.value.walk;
-  const list = (some: readonly PlanRule[]): string => format.value.list(some.map((rule) => ruleText(rule, by)));
-  const met = rules.filter((rule) => rule.met);
-  const open = rules.filter((rule) => !rule.met);
-  return (
-    <p class="walk-closing">
-      <b>{said.walked}</b> {met.length > 0 && said.rulesMet(list(met))} {open.length > 0 && said.rulesNotMet(list(open))}
-    </p>
-  );
-}
-
 function Rules({ walk, by }: { walk: HouseWalk; by: Required<RoundRules> }) {
   const { plan: said } = words.value.walk;
-  const state = ({ met, kept }: PlanRule): string => {
+  const state = ({ met, kept, counted }: RuleNow): string => {
     if (met) return said.met;
     if (!kept) return said.givesWayShort;
+    if (!counted) return said.notCounted;
     return walk.finished ? said.notMet : said.soFar;
   };
   return (
@@ -131,7 +68,7 @@ function Rules({ walk, by }: { walk: HouseWalk; by: Required<RoundRules> }) {
         {walk.rules.map((rule) => (
           <li key={rule.rule}>
             <span>{ruleText(rule, by)}</span>
-            <span>{format.value.of(rule.done, rule.asked)}</span>
+            <span>{rule.counted && format.value.of(rule.done, rule.asked)}</span>
             <Tag strong={rule.met}>{state(rule)}</Tag>
           </li>
         ))}

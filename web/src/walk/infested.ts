@@ -20,7 +20,7 @@ export function infested(seen: boolean, signs: readonly SignRead[], stagesThatCo
 }
 
 /** Why a plant on which something was seen does not count as infested. */
-export type NotCounted = 'empty_case' | 'parasitised' | 'dead' | 'stage' | 'mixed';
+type NotCounted = 'empty_case' | 'parasitised' | 'dead' | 'stage' | 'mixed';
 
 /** The reason in one word, or null when the plant counts or nothing was noted. */
 export function whyNotCounted(signs: readonly SignRead[], stagesThatCount: readonly string[]): NotCounted | null {

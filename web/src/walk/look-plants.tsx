@@ -14,7 +14,7 @@ function colourText(colour: string): string {
 }
 
 /** "pupa, old growth, parasitised (tan), few" */
-export function signText({ stage, place, state, colour, amount }: Sign): string {
+function signText({ stage, place, state, colour, amount }: Sign): string {
   const said = words.value.walk.sign;
   return [
     said.at(said.stages[stage], said.places[place]),

@@ -2,6 +2,7 @@ import type { PlanLook, PlanRule, RoundRules } from '../contract.gen';
 import { format, words } from '../words';
 import type { Enough } from './enough';
 import type { Names } from './round';
+import type { RuleNow } from './rules-now';
 
 /** Whole minutes, rounded up so that the time is never too short. */
 export function minutesText(minutes: number): string {
@@ -36,6 +37,23 @@ export function ruleText({ rule }: PlanRule, rules: Required<RoundRules>): strin
     default:
       return said[rule];
   }
+}
+
+/** After the last block: which rules were met, which were not, and which this phone cannot tell. */
+export function closingText(rules: readonly RuleNow[], by: Required<RoundRules>): string {
+  const said = words.value.walk.plan;
+  const list = (say: (rules: string) => string, some: readonly RuleNow[]): string[] =>
+    some.length === 0 ? [] : [say(format.value.list(some.map((rule) => ruleText(rule, by))))];
+  return [
+    ...list(said.rulesMet, rules.filter(({ met }) => met)),
+    ...list(said.rulesNotMet, rules.filter(({ met, counted }) => !met && counted)),
+    ...list(said.rulesNotCounted, rules.filter(({ met, counted }) => !met && !counted)),
+  ].join(' ');
+}
+
+/** "Plants 7, 34, 1002": without grouping, for the comma stands between them. */
+export function positionsText(positions: readonly number[]): string {
+  return words.value.walk.plan.plants(positions.join(', '));
 }
 
 /** "Enough: below the limit", "12 more could be enough" */

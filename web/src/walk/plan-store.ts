@@ -12,10 +12,11 @@ import { walkOf, type HouseWalk } from './plan';
 import { namesOf } from './round';
 import { wholeRules } from './round-rules';
 
-/** A house's plan, and the looks that its server had counted in it. */
+/** A house's plan, the looks that were known when it was asked for, and which question it answers. */
 interface HeldPlan {
   plan: Plan;
   known: Look[];
+  turn: number;
 }
 
 interface Held {
@@ -24,16 +25,26 @@ interface Held {
   week: string;
   organism_id: string | null;
   rules: RoundRules;
+  /** The newest question answered. */
+  turn: number;
   plans: HeldPlan[];
 }
 
+/** A question, numbered in the order of asking, and the daybook as it was known then. */
+interface Question {
+  turn: number;
+  book: Daybook;
+}
+
+let asked = 0;
+
 const held = signal<Held | null>(null);
 
-/** Why there is no plan, or not the one asked for; null while all is well. */
+/** Why the plans of a site did not come when they were last fetched; null when they did. */
 export const planProblem = signal<ApiProblem | null>(null);
 
-/** Houses whose plan is being fetched again. */
-export const planning = signal<ReadonlySet<string>>(new Set());
+/** Houses whose plan is being fetched again, with the newest question for it. */
+export const planning = signal<ReadonlyMap<string, number>>(new Map());
 
 const key = 'benchtrail.walk.minutes';
 
@@ -58,17 +69,28 @@ export function minutesGiven(week: string, houseId: string): number | null {
   return (given.value?.week === week ? given.value.houses[houseId] : null) ?? null;
 }
 
-/** Holds plans: of all houses anew, or of some beside those of the others. */
-function put(book: Daybook, { week, organism_id, rules }: Plans, plans: readonly Plan[], keep: readonly HeldPlan[]): void {
-  const others = keep.filter(({ plan }) => !plans.some(({ house_id }) => house_id === plan.house_id));
-  const known = (houseId: string): Look[] => book.looks.filter(({ house_id }) => house_id === houseId);
+/**
+ * Holds the plans of every house of a site (`whole`), or of some beside those of the others.
+ * An answer may come late: one to a newer question, or of a site gone to since, stays.
+ */
+function put({ turn, book }: Question, answer: Plans, plans: readonly Plan[], whole: boolean): void {
+  const before = heldFor(book);
+  const latest = before ?? held.peek();
+  const overtaken = latest !== null && latest.turn > turn;
+  if (overtaken && !before) return;
+  const newer = before?.plans.filter((one) => one.turn > turn) ?? [];
+  const has = (some: readonly Plan[], { house_id }: Plan): boolean => some.some((one) => one.house_id === house_id);
+  const others = whole ? [] : (before?.plans.filter((one) => one.turn <= turn && !has(plans, one.plan)) ?? []);
+  const fresh = plans.filter((plan) => !has(newer.map((one) => one.plan), plan));
+  const { week, organism_id, rules } = overtaken ? latest : answer;
   held.value = {
     site: book.site.id,
     person: session.peek()?.person.id ?? '',
     week,
     organism_id,
     rules,
-    plans: [...others, ...plans.map((plan) => ({ plan, known: known(plan.house_id) }))],
+    turn: overtaken ? latest.turn : turn,
+    plans: [...newer, ...others, ...fresh.map((plan) => ({ plan, known: book.looks.filter(({ house_id }) => house_id === plan.house_id), turn }))],
   };
 }
 
@@ -77,46 +99,60 @@ function heldFor({ site, week }: Pick<Daybook, 'site' | 'week'>): Held | null {
   return now?.site === site.id && now.week === week && now.person === session.value?.person.id ? now : null;
 }
 
-async function ask(site_id: string, house_id?: string, minutes?: number | null): Promise<Plans> {
+interface Asked {
+  house_id?: string;
+  minutes?: number | null;
+  abort?: AbortSignal | undefined;
+}
+
+async function ask(site_id: string, { house_id, minutes, abort }: Asked): Promise<Plans> {
   const query = { site_id, ...(house_id !== undefined && { house_id }), ...(typeof minutes === 'number' && { minutes }) };
-  return await read(client.GET('/plans', { params: { query } }));
+  return await read(client.GET('/plans', { params: { query }, ...(abort && { signal: abort }) }));
 }
 
-/** The plan as it came, or planned again for the minutes that a person gave before. */
-async function asGiven(siteId: string, plan: Plan): Promise<Plan[]> {
+/** The plan planned again for the minutes that a person gave before; as it came where there are none or that fails. */
+async function asGiven(siteId: string, plan: Plan, abort: AbortSignal | undefined): Promise<Plan[]> {
   const minutes = minutesGiven(plan.week, plan.house_id);
-  return minutes === null ? [plan] : (await ask(siteId, plan.house_id, minutes)).plans;
-}
-
-/**
- * Fetches the plans of a site beside its daybook. A walk is possible without them:
- * when they do not come, what was held stays and the reason is kept.
- */
-export async function fetchPlans(siteId: string, daybook: Promise<Daybook>): Promise<void> {
+  if (minutes === null) return [plan];
   try {
-    const answer = await ask(siteId);
-    const plans = await Promise.all(answer.plans.map((plan) => asGiven(siteId, plan)));
-    put(await daybook, answer, plans.flat(), []);
-    planProblem.value = null;
-  } catch (thrown) {
-    planProblem.value = toProblem(thrown);
+    return (await ask(siteId, { house_id: plan.house_id, minutes, abort })).plans;
+  } catch {
+    return [plan];
   }
 }
 
-/** Plans a house again: for the minutes given, or after a look there. `book` answers with the daybook as it then is. */
+/**
+ * Fetches the plans of a site beside its daybook, which is asked for at the same time. A
+ * walk is possible without them: when they do not come, what was held stays and the reason
+ * is kept. Once aborted it changes nothing.
+ */
+export async function fetchPlans(siteId: string, daybook: Promise<Daybook>, abort?: AbortSignal): Promise<void> {
+  const turn = ++asked;
+  try {
+    const answer = await ask(siteId, { abort });
+    const plans = await Promise.all(answer.plans.map((plan) => asGiven(siteId, plan, abort)));
+    const book = await daybook;
+    if (abort?.aborted) return;
+    put({ turn, book }, answer, plans.flat(), true);
+    planProblem.value = null;
+  } catch (thrown) {
+    if (!abort?.aborted) planProblem.value = toProblem(thrown);
+  }
+}
+
+/** Plans a house again: for the minutes given, or after a look there. `book` answers with the daybook as it then is, null once its site was left. */
 export async function planAgain(book: () => Daybook | null, houseId: string): Promise<void> {
   const before = book();
   if (!before) return;
-  planning.value = new Set([...planning.peek(), houseId]);
+  const turn = ++asked;
+  planning.value = new Map([...planning.peek(), [houseId, turn]]);
   try {
-    const answer = await ask(before.site.id, houseId, minutesGiven(before.week, houseId));
-    const now = book();
-    if (now) put(now, answer, answer.plans, heldFor(now)?.plans ?? []);
-    planProblem.value = null;
-  } catch (thrown) {
-    planProblem.value = toProblem(thrown);
+    const answer = await ask(before.site.id, { house_id: houseId, minutes: minutesGiven(before.week, houseId) });
+    if (book()) put({ turn, book: before }, answer, answer.plans, false);
+  } catch {
+    // the plan before holds, and what was looked at since adds to it
   } finally {
-    planning.value = new Set([...planning.peek()].filter((id) => id !== houseId));
+    if (planning.peek().get(houseId) === turn) planning.value = new Map([...planning.peek()].filter(([id]) => id !== houseId));
   }
 }
 
@@ -139,7 +175,7 @@ export function rulesHeld(book: Daybook): Required<RoundRules> | undefined {
 }
 
 /** A house's plan, what its counts are of, and what this phone knows beyond the server's count. */
-export interface PlanInHand {
+interface PlanInHand {
   plan: Plan;
   /** Plants asked for in a block at least. */
   perBlock: number;
@@ -148,7 +184,7 @@ export interface PlanInHand {
 }
 
 /** A house's plan with this phone's looks and drafts; the draft in hand, if any, is left to the caller. Null where there is none. */
-export function planInHand(book: Daybook, houseId: string, inHand?: Draft): PlanInHand | null {
+function planInHand(book: Daybook, houseId: string, inHand?: Draft): PlanInHand | null {
   const now = heldFor(book);
   const own = now?.plans.find(({ plan }) => plan.house_id === houseId);
   if (!now || !own) return null;
@@ -168,5 +204,5 @@ export function usePlanInHand(book: Daybook, houseId: string, inHand?: Draft): P
 /** Every house with a plan, as walked so far. */
 export function walksOf(book: Daybook): ReadonlyMap<string, HouseWalk> {
   const inHand = heldFor(book)?.plans.flatMap(({ plan }) => planInHand(book, plan.house_id) ?? []) ?? [];
-  return new Map(inHand.map(({ plan, perBlock, since }) => [plan.house_id, walkOf(plan, since, perBlock)]));
+  return new Map(inHand.map(({ plan, perBlock, of, since }) => [plan.house_id, walkOf(plan, since, perBlock, (lotId) => of.names.lot(lotId)?.shipment_id)]));
 }

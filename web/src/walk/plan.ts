@@ -1,6 +1,7 @@
-import type { Plan, PlanBlock, PlanLook, PlanRule, PlanStop } from '../contract.gen';
+import type { Plan, PlanBlock, PlanLook, PlanStop } from '../contract.gen';
 import type { Count } from './counted';
 import { enough, type Enough } from './enough';
+import { rulesNow, type RuleNow, type ShipmentOf } from './rules-now';
 
 /** Plants of one lot that the plan asks for in one block, and how many of them were looked at. */
 export interface Asked {
@@ -11,7 +12,7 @@ export interface Asked {
 }
 
 /** A cultivar in a house: what was found of it, and whether that is enough. */
-export interface CultivarStop {
+interface CultivarStop {
   stop: PlanStop;
   plants: number;
   infested: number;
@@ -27,7 +28,7 @@ export interface HouseWalk {
   visited: number;
   /** Every lot that the plan asks for has all its plants. */
   finished: boolean;
-  rules: readonly PlanRule[];
+  rules: readonly RuleNow[];
   stops: readonly CultivarStop[];
 }
 
@@ -61,19 +62,8 @@ export function cultivarStop(plan: Plan, stop: PlanStop, since: readonly Count[]
   return { stop, plants, infested, enough: enough(stop, { plants, infested }, visits) };
 }
 
-/**
- * A rule by this phone's count: plants of the house add up at once; the others are known
- * when the plan was walked to its end, which meets every rule that the plan keeps.
- */
-function ruleNow(rule: PlanRule, since: readonly Count[], finished: boolean): PlanRule {
-  const { asked, planned, kept } = rule;
-  const done = rule.rule === 'crop_share' ? Math.max(0, rule.done + sum(since, ({ plants }) => plants)) : rule.done;
-  if (finished && kept) return { ...rule, done: Math.max(done, planned), met: true };
-  return { ...rule, done, met: rule.rule === 'crop_share' ? done >= asked : rule.met };
-}
-
-/** Lays what was looked at over a plan. */
-export function walkOf(plan: Plan, since: readonly Count[], perBlock: number): HouseWalk {
+/** Lays what was looked at over a plan. Without `shipmentOf`, arrivals are not counted on the phone. */
+export function walkOf(plan: Plan, since: readonly Count[], perBlock: number, shipmentOf: ShipmentOf = () => undefined): HouseWalk {
   const asked = new Map(plan.blocks.map((block) => [block.block_id, askedIn(block, since)]));
   const finished = asked.size > 0 && [...asked.values()].every((here) => here.every(({ look, done }) => done >= look.plants));
   return {
@@ -81,7 +71,7 @@ export function walkOf(plan: Plan, since: readonly Count[], perBlock: number): H
     asked,
     visited: [...asked.values()].filter((here) => here.every(({ done }) => done > 0)).length,
     finished,
-    rules: plan.rules.map((rule) => ruleNow(rule, since, finished)),
+    rules: rulesNow(plan, asked, since, finished, shipmentOf),
     stops: plan.stops.map((stop) => cultivarStop(plan, stop, since, perBlock)),
   };
 }

@@ -66,7 +66,7 @@ function Running({ draft, organismId, names }: { draft: Draft; organismId: strin
 }
 
 /** How a plant is drawn: nothing seen, seen and infested, or seen and not counted. */
-export function shapeOf(plant: Plant, names: Names): MarkShape {
+function shapeOf(plant: Plant, names: Names): MarkShape {
   if (plant.found.length === 0) return 'none';
   const counts = plant.found.some(({ organism_id, signs }) => infested(true, signs, names.organism(organism_id)?.infested_stages ?? []));
   return counts ? 'seen' : 'not-counted';

@@ -128,6 +128,17 @@ export function progressOf(rounds: readonly HouseRound[]): { looked: number; all
   return { looked: planned.filter(walked).length, all: planned.length };
 }
 
+/** Whether there is a round, and nothing of it is left: not even a lot that no longer stands where it was planned. */
+export function allWalked(rounds: readonly HouseRound[]): boolean {
+  const { looked, all } = progressOf(rounds);
+  return all > 0 && looked === all;
+}
+
+/** Houses with plants and no plan. */
+export function withoutPlan(rounds: readonly HouseRound[]): House[] {
+  return rounds.filter(({ stops }) => stops.some(({ asked, standing }) => !asked && standing.length > 0)).map(({ house }) => house);
+}
+
 /** Where to go on: a block, and the lot in it. */
 export interface Next {
   stop: Stop;

@@ -1,8 +1,8 @@
 import { Tag } from '../parts';
 import { Link } from '../router';
-import { format, words } from '../words';
+import { words } from '../words';
 import type { Asked } from './plan';
-import { reasonsText } from './plan-said';
+import { positionsText, reasonsText } from './plan-said';
 import { counts, type Names, type Standing, type Stop } from './round';
 import { lotName, resultText, stopAddress } from './said';
 
@@ -58,7 +58,7 @@ function AskedRow({ asked: { look, done }, stop, names, positions }: { asked: As
           {!standing && ` · ${plan.gone}`}
         </span>
       </Link>
-      {positions && <p class="walk-positions">{plan.plants(look.positions.map(format.value.count).join(', '))}</p>}
+      {positions && <p class="walk-positions">{positionsText(look.positions)}</p>}
     </li>
   );
 }

@@ -9,7 +9,7 @@ import { House } from './house-round';
 import { KeptDrafts } from './kept-drafts';
 import { narrow, narrowingFor } from './narrowing';
 import { planProblem, rulesHeld, walksOf } from './plan-store';
-import { namesOf, narrowed, nextOf, progressOf, roundOf } from './round';
+import { allWalked, namesOf, narrowed, nextOf, progressOf, roundOf, withoutPlan } from './round';
 import { lotName, momentText, nextAddress, stopName } from './said';
 
 /** The blocks of today, house by house in walking order. */
@@ -47,6 +47,8 @@ function Round({ book, onReload }: { book: Daybook; onReload: () => void }) {
   const shown = narrowed(rounds, narrowing);
   const { looked, all } = progressOf(walked);
   const next = nextOf(walked);
+  const unplanned = withoutPlan(rounds);
+  const planned = walks.size > 0 && unplanned.length === 0;
   if (book.blocks.length === 0) {
     return (
       <Empty title={today.emptyTitle} action={isOwner(book.site.id) ? <ButtonLink to="/setup">{today.toSetup}</ButtonLink> : undefined}>
@@ -58,7 +60,7 @@ function Round({ book, onReload }: { book: Daybook; onReload: () => void }) {
   return (
     <>
       <div class="walk-top">
-        <Progress label={walks.size > 0 ? plan.progress(looked, all) : today.progress(looked, all)} value={looked} max={Math.max(1, all)} />
+        <Progress label={planned ? plan.progress(looked, all) : today.progress(looked, all)} value={looked} max={Math.max(1, all)} />
         {next ? (
           <ButtonLink to={nextAddress(next)} kind="primary" size="large" wide>
             <span>
@@ -66,11 +68,11 @@ function Round({ book, onReload }: { book: Daybook; onReload: () => void }) {
             </span>
           </ButtonLink>
         ) : (
-          all > 0 && <p>{walks.size > 0 ? plan.allDone : today.allDone}</p>
+          all > 0 && <p>{!allWalked(walked) ? plan.leftGone : planned ? plan.allDone : today.allDone}</p>
         )}
-        {walks.size === 0 && planProblem.value && (
+        {unplanned.length > 0 && planProblem.value && (
           <div class="walk-said">
-            <p class="quiet">{plan.none}</p>
+            <p class="quiet">{walks.size === 0 ? plan.none : plan.noneFor(format.value.list(unplanned.map(({ name }) => name)))}</p>
             <Button onClick={onReload}>{words.value.common.retry}</Button>
           </div>
         )}

@@ -4,7 +4,7 @@ import { begun, step, type Action, type Draft } from './draft';
 import { forgetDraft, keepDraft } from './draft-store';
 
 /** A draft on the page. */
-export interface DraftInHand {
+interface DraftInHand {
   draft: Draft;
   /** Takes one step: first kept on this device, then shown. */
   act: (action: Action) => void;

@@ -8,14 +8,60 @@ export type Words = typeof en;
 /** The languages of the pages. */
 export type Language = 'en' | 'es';
 
-/** The strings fetched so far. A phone fetches only the language it shows. */
-export const dictionaries = signal<Partial<Record<Language, Words>>>({});
+/** The words that are fetched together: `core` before the first page, the others with their page. */
+interface Parts {
+  core: Pick<Words, 'common' | 'problems' | 'signIn'>;
+  dock: Pick<Words, 'dock'>;
+  walk: Pick<Words, 'walk'>;
+  trends: Pick<Words, 'trends' | 'advice' | 'origin'>;
+  setup: Pick<Words, 'setup'>;
+  sums: Pick<Words, 'sums'>;
+}
 
-const fetchers: Record<Language, () => Promise<Words>> = { en: () => import('./en'), es: () => import('./es') };
+/** A page with words of its own. */
+export type PageName = Exclude<keyof Parts, 'core'>;
 
-/** Fetches the strings of a language, unless they are there. */
+const fetchers: Record<Language, { [Part in keyof Parts]: () => Promise<Parts[Part]> }> = {
+  en: {
+    core: () => import('./en/core'),
+    dock: () => import('./en/dock'),
+    walk: () => import('./en/walk'),
+    trends: () => import('./en/trends-page'),
+    setup: () => import('./en/setup'),
+    sums: () => import('./en/sums'),
+  },
+  es: {
+    core: () => import('./es/core'),
+    dock: () => import('./es/dock'),
+    walk: () => import('./es/walk'),
+    trends: () => import('./es/trends-page'),
+    setup: () => import('./es/setup'),
+    sums: () => import('./es/sums'),
+  },
+};
+
+/** The strings fetched so far. A phone fetches only the language it shows and the pages it opens. */
+export const dictionaries = signal<Readonly<Record<Language, Partial<Words>>>>({ en: {}, es: {} });
+
+/** The pages opened so far: a language is shown only once it has the words of each. */
+export const opened = new Set<PageName>();
+
+function missing(language: Language): (keyof Parts)[] {
+  const there = dictionaries.peek()[language];
+  const pages = [...opened].filter((page) => there[page] === undefined);
+  return there.common === undefined ? ['core', ...pages] : pages;
+}
+
+/** Whether a language can be shown: the core and all opened pages have their words. */
+export function hasWords(language: Language): boolean {
+  return missing(language).length === 0;
+}
+
+/** Fetches what a language still lacks to be shown. */
 export async function fetchWords(language: Language): Promise<void> {
-  if (dictionaries.value[language] !== undefined) return;
-  const fetched = await fetchers[language]();
-  dictionaries.value = { ...dictionaries.value, [language]: fetched };
+  for (let parts = missing(language); parts.length > 0; parts = missing(language)) {
+    const fetched = await Promise.all(parts.map((part) => fetchers[language][part]()));
+    const words = fetched.reduce<Partial<Words>>((all, part) => ({ ...all, ...part }), dictionaries.peek()[language]);
+    dictionaries.value = { ...dictionaries.peek(), [language]: words };
+  }
 }

@@ -1,6 +1,6 @@
 import { effect, signal } from '@preact/signals';
 
-import { dictionaries, fetchWords, type Language } from './dictionaries';
+import { fetchWords, hasWords, type Language } from './dictionaries';
 
 const key = 'benchtrail.language';
 
@@ -21,7 +21,7 @@ function preferred(): Language {
 export const language = signal<Language>(kept() ?? preferred());
 
 function show(next: Language): void {
-  if (dictionaries.value[next] !== undefined) {
+  if (hasWords(next)) {
     language.value = next;
     return;
   }

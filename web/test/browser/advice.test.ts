@@ -1,7 +1,7 @@
 import type { Browser, Locator, Page, Route } from 'playwright-core';
 import { afterAll, beforeAll, expect, onTestFailed, test } from 'vitest';
 
-import type { Advice, AdviceList, Decision } from '../../src/contract.gen';
+import type { Advice, AdviceList, Decision, Origin } from '../../src/contract.gen';
 import { openPage, settled, signIn, sizes, startBrowser, type Person, type Watched } from './browser';
 import { axeFindings, overflow, picture } from './inspect';
 
@@ -40,6 +40,11 @@ async function openSheet(watched: Watched, advice: Advice): Promise<Locator> {
 }
 
 const spaced = (text: string): string => text.replace(/\s+/g, ' ');
+
+/** Whether the focus comes to be there, so that who works by keyboard is not sent back to the top. */
+async function hasFocus(place: Locator): Promise<void> {
+  await expect.poll(() => place.evaluate((element) => element === document.activeElement)).toBe(true);
+}
 
 async function speak(page: Page, language: 'en' | 'es'): Promise<void> {
   if ((await page.locator('html').getAttribute('lang')) === language) return;
@@ -86,10 +91,15 @@ test('a decision is recorded with its figures, kept through a lost network and a
   let sheet = await openSheet(watched, advice);
   const suggested = await sheet.locator('h4').first().innerText();
 
+  const record = sheet.getByRole('button', { name: /^Record a decision/ });
+  await record.click();
+  await sheet.getByRole('button', { name: 'Cancel' }).click();
+  await hasFocus(record);
+
   // The network is gone when it is saved: the page says so and keeps what was typed, also through a reload.
   const lost = (route: Route): Promise<void> => (route.request().method() === 'PUT' ? route.abort() : route.continue());
   await page.route('**/api/v1/decisions/*', lost);
-  await sheet.getByRole('button', { name: /^Record a decision/ }).click();
+  await record.click();
   await sheet.getByRole('radio', { name: 'Look at more plants' }).check();
   await sheet.getByLabel('Why?').fill(why);
   await sheet.getByRole('button', { name: 'Save the decision' }).click();
@@ -103,16 +113,22 @@ test('a decision is recorded with its figures, kept through a lost network and a
   await sheet.getByRole('button', { name: 'Save the decision' }).click();
   const decision = sheet.getByRole('article').filter({ hasText: why });
   await decision.waitFor();
+  await hasFocus(decision);
   const { infested_plants: infested, plants_looked_at: looked } = advice.answer?.point ?? { infested_plants: -1, plants_looked_at: -1 };
   expect(spaced(await decision.innerText())).toContain(`${infested} of ${looked}`);
-  expect(suggested).toContain(await decision.locator('dd').nth(1).innerText());
+  expect(spaced(suggested)).toBe(`What the figures suggest: ${spaced(await decision.locator('dt:text-is("Suggested then") + dd').innerText())}`);
 
   // Somebody else notes something meanwhile: nothing typed is lost, and it goes on top.
   const [stored] = ((await (await page.request.get(`/api/v1/decisions?house_id=${advice.house_id}&cultivar_id=${advice.cultivar_id}`)).json()) as { items: Decision[] }).items.filter(
     ({ because }) => because === why,
   );
   if (!stored) throw new Error('the decision is not stored');
-  await decision.getByRole('button', { name: /^It was done/ }).click();
+  const done = decision.getByRole('button', { name: /^It was done/ });
+  await done.click();
+  await hasFocus(decision.getByLabel('It was done on'));
+  await decision.getByRole('button', { name: 'Cancel' }).click();
+  await hasFocus(done);
+  await done.click();
   await decision.getByLabel('What was done').fill('45 plants from all blocks');
   const { house_id, cultivar_id, organism_id, season_id, choice, because, decided_at, figures } = stored;
   const other = await page.request.put(`/api/v1/decisions/${stored.id}`, {
@@ -127,10 +143,13 @@ test('a decision is recorded with its figures, kept through a lost network and a
   await decision.getByRole('button', { name: 'Save mine on top of it' }).click();
   await decision.getByText(/done on .*: 45 plants from all blocks/).waitFor();
   expect(await decision.innerText()).toContain(', agreed');
+  await hasFocus(decision);
+  expect(await decision.getByRole('button', { name: /^Correct when it was done: Look at more plants, \d/ }).count()).toBe(1);
 
   await decision.getByRole('button', { name: /^Withdraw/ }).click();
   await decision.getByLabel('Why is it withdrawn?').fill('only to try it out');
   await decision.getByRole('button', { name: 'Withdraw', exact: true }).click();
+  await hasFocus(sheet.getByRole('heading', { name: 'What was decided' }));
   await sheet.getByText('Withdrawn decisions').click();
   await sheet.getByText('Withdrawn: only to try it out').first().waitFor();
   expect(faults).toEqual([]);
@@ -148,6 +167,16 @@ test('receivers read what was decided and have no form for it', async () => {
   await watched.page.context().close();
 });
 
+/** What the answer says for each code; all of them differ. */
+const saying: Record<Origin['code'], string> = {
+  arrival: 'follows the arrivals:',
+  house: 'follows the houses:',
+  both: 'follows both, the arrivals and the houses:',
+  neither: 'follows neither the arrivals nor the houses:',
+  cannot_be_told_apart: 'Arrival and house cannot be told apart here:',
+  cannot_say: 'Nothing can be said yet:',
+};
+
 test('a lot says where its infestation came from, and its facts', async () => {
   const watched = await signedIn('owner', 'desk');
   const { page } = watched;
@@ -157,8 +186,17 @@ test('a lot says where its infestation came from, and its facts', async () => {
   await page.goto(`/trends?by=lot&site=${over.site_id}&open=${over.lots[0] ?? ''}`);
   await settled(watched);
   const origin = page.locator('.origin');
-  expect(spaced(await origin.locator('.answer').innerText())).toMatch(/follows|cannot be told apart|Nothing can be said/);
-  expect(await origin.getByRole('link').count()).toBe(1);
+  const answered = await page.request.get(`/api/v1/origins?site_id=${over.site_id}&lot_id=${over.lots[0] ?? ''}`);
+  expect(answered.ok()).toBe(true);
+  const { code, facts, infested_plants: infested, plants_looked_at: looked } = (await answered.json()) as Origin;
+  const said = spaced(await origin.locator('.answer').innerText());
+  expect(said).toContain(saying[code]);
+  if (code === 'arrival' || code === 'house' || code === 'both' || code === 'neither') {
+    expect(said).toContain(`Read from ${infested.toLocaleString('en-US')} of ${looked.toLocaleString('en-US')} plants with it`);
+  }
+  const links = origin.getByRole('link');
+  expect(await links.allInnerTexts()).toEqual(facts.map(({ lot_code }) => lot_code));
+  expect(facts.map(({ lot_id }) => lot_id)).toEqual([over.lots[0]]);
   expect(spaced(await origin.innerText())).not.toMatch(/undefined|NaN|null/);
   expect([...(await overflow(page)), ...(await axeFindings(page)), ...watched.faults]).toEqual([]);
   await picture(page, 'origin-lot-desk-en');

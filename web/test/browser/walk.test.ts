@@ -47,7 +47,7 @@ describe('a block on the walk', () => {
     }
     await tap(page.getByRole('button', { name: 'Finish' }));
     const look = await storedLook(page);
-    await page.getByText('4 of 18 plants').waitFor();
+    await page.getByText('4 of 18 plants', { exact: true }).waitFor();
     await page.getByText('22 % (9–45)').waitFor();
     await tap(page.getByRole('link', { name: 'To the blocks' }));
     await page.getByText('18 looked at · 4 with').first().waitFor();
@@ -116,6 +116,40 @@ describe('the plan of the round', () => {
     await minutes.press('Enter');
     await expect.poll(blocks).toBe(whole);
     expect(faults).toEqual([]);
+    await page.context().close();
+  });
+
+  test('says what is wrong with the minutes, and keeps the focus where it is planned again', async () => {
+    const { page } = await walking();
+    const plan = page.locator('.walk-plan').first();
+    const minutes = plan.getByLabel(/^There are, minutes for /);
+    await minutes.fill('30m');
+    await minutes.blur();
+    await plan.getByText('This is not a number.').waitFor();
+    expect(await minutes.inputValue()).toBe('30m');
+    await minutes.fill('7000');
+    await minutes.press('Enter');
+    await plan.getByText('Too large.').waitFor();
+
+    let answer = (): void => undefined;
+    const held = new Promise<void>((go) => (answer = go));
+    let tries = 0;
+    await page.route('**/api/v1/plans?*', async (route) => {
+      if (++tries === 1) return route.abort();
+      await held;
+      await route.continue();
+    });
+    await minutes.fill('20');
+    await minutes.press('Enter');
+    const again = plan.getByRole('button', { name: 'Plan again' });
+    await again.focus();
+    await page.keyboard.press('Enter');
+    await plan.getByText('Planning …').waitFor();
+    expect(await again.getAttribute('aria-disabled')).toBe('true');
+    answer();
+    await plan.getByText('Planning …').waitFor({ state: 'detached' });
+    await plan.getByText(/^Gives way: /).first().waitFor();
+    expect(await again.evaluate((it) => it === document.activeElement)).toBe(true);
     await page.context().close();
   });
 

@@ -1,7 +1,8 @@
 import { beforeEach, describe, expect, it, vi } from 'vitest';
 
 import { carriedOut, takenBack, written } from '../../src/trends/advice/corrections';
-import { bodyOf, draftKey, isBegun, keepDraft, keptDraft, newDraft, type DecisionDraft } from '../../src/trends/advice/draft';
+import { byText } from '../../src/trends/advice/decision-by';
+import { bodyOf, draftKey, isBegun, isRefused, keepDraft, keptDraft, newDraft, type DecisionDraft } from '../../src/trends/advice/draft';
 import { figuresOf, figuresText, suggestedText } from '../../src/trends/advice/figures';
 import * as en from '../../src/words/en';
 import * as es from '../../src/words/es';
@@ -36,8 +37,8 @@ describe('the figures of a decision', () => {
   });
 
   it('are read back in both languages', () => {
-    expect(plain(figuresText(figuresOf(known), english))).toBe('W37: 12 of 60 · 20 % (12–32); limit 20 % from 15 Sep; chance of being over the limit ahead under 1 %');
-    expect(plain(figuresText(figuresOf(known), spanish))).toBe('S37: 12 de 60 · 20 % (12–32); límite 20 % desde el 15 sept; probabilidad de pasar el próximo límite menos del 1 %');
+    expect(plain(figuresText(figuresOf(known), english))).toBe('W37: 12 of 60 · 20 % (12–32); limit 20 % from 15 Sep; chance of being over the limit ahead: less than 1 in 100');
+    expect(plain(figuresText(figuresOf(known), spanish))).toBe('S37: 12 de 60 · 20 % (12–32); límite 20 % desde el 15 sept; probabilidad de pasar el próximo límite: menos de 1 de cada 100');
     expect(suggestedText(figuresOf(known), english)).toBe('Look at more plants');
   });
 
@@ -49,11 +50,20 @@ describe('the figures of a decision', () => {
   });
 });
 
+describe('who decided', () => {
+  it('is named also when somebody else changed it last', () => {
+    expect(byText(decision, english)).toMatch(/^Dana Alder, [^·]*\d$/);
+    const changed = { ...decision, recorded_by: { id: 'q', name: 'Eli Birch' } };
+    expect(byText(changed, english)).toMatch(/^Dana Alder, .* · last changed by Eli Birch$/);
+    expect(byText(changed, spanish)).toMatch(/^Dana Alder, .* · último cambio de Eli Birch$/);
+  });
+});
+
 describe('the draft of a decision', () => {
   const kept = new Map<string, string>();
   beforeEach(() => {
     kept.clear();
-    vi.stubGlobal('sessionStorage', {
+    vi.stubGlobal('localStorage', {
       getItem: (key: string) => kept.get(key) ?? null,
       setItem: (key: string, value: string) => void kept.set(key, value),
       removeItem: (key: string) => void kept.delete(key),
@@ -88,6 +98,12 @@ describe('the draft of a decision', () => {
     keepDraft(key, null);
     expect(keptDraft(key)).toBeNull();
     expect(isBegun(newDraft())).toBe(false);
+  });
+
+  it('is known not to be stored when it was refused, and only then', () => {
+    expect([400, 401, 403, 404, 412, 413, 422].filter((status) => !isRefused({ status }))).toEqual([]);
+    // no answer, a slow one, an id that is taken already, too many at once, a server in trouble: an earlier try may have arrived
+    expect([-1, 0, 200, 408, 409, 429, 500, 503].filter((status) => isRefused({ status }))).toEqual([]);
   });
 
   it('begins anew when what was kept cannot be read, or nothing can be kept', () => {

@@ -64,5 +64,6 @@ export const decision: Decision = {
   version: 3,
   recorded_at: '2026-09-09T08:00:00Z',
   recorded_by: { id: 'p', name: 'Dana Alder' },
+  decided_by: { id: 'p', name: 'Dana Alder' },
   site_id: 's',
 };

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 
 import type { Advice, Evidence } from '../../src/contract.gen';
-import { chanceText, multiplied } from '../../src/trends/advice/numbers';
+import { multiplied } from '../../src/trends/advice/numbers';
 import { questionOf } from '../../src/trends/advice/question';
 import { adviceAnswer, evidenceSentence, howFar, inOrder, linesInOrder, meaning, morePlants, why } from '../../src/trends/advice/sentences';
 import { unmarked } from '../../src/trends/mark';
@@ -27,7 +27,7 @@ describe('the answer of a worksheet', () => {
 
   it('says the same in Spanish', () => {
     expect(plain(adviceAnswer(advice(), list.as_of, 'mosca blanca', spanish))).toBe(
-      'Revise al menos 21 plantas más de Frostveil en House 2: 12 de 60 plantas tienen mosca blanca, 20 % (12–32), demasiado cerca del límite de 20 % del 15 sept.',
+      'Revise al menos 21 plantas más de Frostveil en House 2: 12 de 60 plantas tienen mosca blanca, 20 % (12–32), demasiado cerca del límite del 20 % del 15 sept.',
     );
   });
 
@@ -53,16 +53,30 @@ describe('the answer of a worksheet', () => {
       suggestion: { ...stay, reasons: ['forecast', 'limit'] },
     });
     expect(answer(ahead)).toBe(
-      'Stay with biological control for Frostveil in House 2: 12 of 60 plants have whitefly, 20 % (12–32); it should stay below the limit of 20 % on 15 Sep (chance of being over it: 4 %).',
+      'Stay with biological control for Frostveil in House 2: 12 of 60 plants have whitefly, 20 % (12–32); it should stay below the limit of 20 % on 15 Sep (chance of being over it: about 4 in 100).',
     );
     expect(meaning(ahead, english)).toMatch(/reckoned from its pace/);
+  });
+
+  it('says so where the share is weighted and not one count over the other', () => {
+    const weighted = advice({ answer: { code: 'too_close', point: { ...point(), infested_percent: 28, weighted: true }, limit } });
+    expect(answer(weighted)).toContain('12 of 60 plants have whitefly, 28 % (12–32), weighted, too close to the limit');
+    expect(plain(adviceAnswer(weighted, list.as_of, 'mosca blanca', spanish))).toContain('28 % (12–32), ponderada, demasiado cerca');
   });
 
   it('never says that none found is none there', () => {
     const zero = advice({ answer: { code: 'below', point: point(0, 60, 0, 6.02), limit }, suggestion: stay });
     expect(answer(zero)).toBe(
-      'Stay with biological control for Frostveil in House 2: no whitefly seen on 60 plants, so fewer than 6.0 % should have it, below the limit of 20 % on 15 Sep.',
+      'Stay with biological control for Frostveil in House 2: no whitefly seen on 60 plants, so most likely no more than 6.0 % have it, below the limit of 20 % on 15 Sep.',
     );
+  });
+
+  it('does not round a bound onto the limit that it is not on', () => {
+    const none = advice({ answer: { code: 'too_close', point: point(0, 15, 0, 20.4), limit } });
+    expect(answer(none)).toContain('so most likely no more than 20.4 % have it, too close to the limit of 20 %');
+    expect(plain(meaning(none, english))).toContain('somewhere in 0–20.4 %: that reaches from under 20 % to over it');
+    expect(answer(advice({ answer: { code: 'below', point: point(5, 40, 5.5, 19.6), limit } }))).toContain('13 % (5.5–19.6), below the limit of 20 %');
+    expect(plain(adviceAnswer(none, list.as_of, 'mosca blanca', spanish))).toContain('que la tenga como mucho el 20,4 %');
   });
 
   it('says when nobody has looked, when the looks are old, when no limit is set and when the plants are gone', () => {
@@ -84,18 +98,22 @@ describe('the answer of a worksheet', () => {
       'The 60 plants are only a sample. In all 1,200 plants that stand there the share is most likely somewhere in 12–32 %: that reaches from under 20 % to over it, so these looks cannot tell on which side the crop is.',
     );
     const asked = advice({ answer: { code: 'too_few', point: point(), limit: { ...limit, smallest_plants: 100 } } });
-    expect(plain(meaning(asked, english))).toMatch(/This limit is judged from 100 plants on\.$/);
+    expect(plain(meaning(asked, english))).toMatch(/This limit is judged from 100 plants on, or from 5 % of the crop where that is fewer\.$/);
   });
 
   it('says how far the fewest plants go, what is likely, and when not even all of them would do', () => {
     const asking = (fewest: number, likely: number): Advice =>
       advice({ suggestion: { code: 'look_at_more', reasons: [], cautions: [], ...(fewest > 0 && { fewest_plants: fewest }), ...(likely > 0 && { likely_plants: likely }) } });
-    const least = '21 is the fewest that can settle it, if all of them turn out alike.';
+    const least = '21 can be enough if none has it, or if all have it.';
     expect(howFar(asking(21, 45), english)).toBe(`${least} If the share stays as it is, it takes about 45.`);
-    expect(howFar(asking(21, 1140), english)).toMatch(/it takes about 1,140\.$/); // 1,200 stand there, 60 were looked at
+    expect(howFar(asking(21, 1140), english)).toMatch(/it takes about 1,140: that is every plant there\.$/); // 1,200 stand there, 60 were looked at
+    expect(howFar(asking(21, 1140), spanish)).toMatch(/harán falta unas 1140, es decir, todas las que hay\.$/);
     for (const likely of [1141, 0]) expect(howFar(asking(21, likely), english)).toMatch(/not even all 1,200 that stand there settle it/);
     expect(howFar({ ...asking(21, 0), standing_plants: 0 }, english)).toBe(least);
     expect(howFar(asking(60, 60), english)).toBe('60 more make a whole round.');
+    expect(howFar(asking(1, 1), english)).toBe('1 more makes a whole round.');
+    expect(howFar(asking(1, 1), spanish)).toBe('1 más hace una ronda completa.');
+    expect(howFar({ ...asking(60, 60), evidence: [line('sampling', 'met')] }, english)).toBe('');
     expect(answer(asking(60, 60))).toMatch(/^Look at 60 more plants of Frostveil/);
     expect(answer(asking(0, 0))).toMatch(/^Look at more plants of Frostveil/);
     expect(howFar(asking(0, 0), english)).toBe('');
@@ -149,17 +167,28 @@ describe('the evidence', () => {
 
   it('says its numbers', () => {
     expect(said(line('forecast', 'too_close', full))).toBe(
-      'If it goes on as it has so far, about 24 % of the plants will have whitefly on 15 Sep (9 times out of 10: 15–36 %); the chance of being over the limit of 20 % then is 70 %. That is neither likely nor unlikely enough to go by.',
+      'If it goes on as it has so far, about 24 % of the plants will have whitefly on 15 Sep (9 times in 10: 15–36 %); the chance of being over the limit of 20 % then is about 7 in 10. That is neither likely nor unlikely enough to go by.',
     );
     // Odds of 10 in 100 are 1 to 9; 1.4 times that is 13.5 in 100, 1.1 times 10.9, 1.8 times 16.7.
     expect(said(line('growth', 'rising', full))).toBe('Rising. At the pace of 3 weeks with looks, 10 plants with it in 100 become 13 within a week (11 to 17).');
+    // A bound that rounds to the 10 it starts from would say neither rising nor falling: 1.02 times the odds is 10.2, 0.98 times 9.8.
+    const paced = (lower: number): string => said(line('growth', 'rising', full), { ...known, growth: { code: 'known', weeks: 3, plants_looked_at: 180, odds_ratio: 1.25, lower, upper: 1.5 } });
+    expect(paced(1.02)).toContain('become 12.2 within a week (10.2 to 14.3).');
+    expect(paced(0.98)).toContain('become 12.2 within a week (9.8 to 14.3).');
+    expect(paced(1.002)).toContain('(10.02 to 14.29).');
     expect(said(line('spread', 'hot_spots', full))).toBe('Found in 2 of 8 blocks looked at: in hot spots, not everywhere.');
-    expect(said(line('adults', 'found', full))).toBe('Adults on 12 of 60 plants, 20 % (12–32), in the last 3 weeks: they lay new eggs.');
+    expect(said(line('adults', 'found', full))).toBe('Adults on 12 of 60 plants on which it was noted, 20 % (12–32), in the last 3 weeks: they lay new eggs.');
     expect(said(line('time_left', 'short', full))).toBe('Only 6 days left, until 15 Sep, in which a change still takes effect: whatever is decided has to begin soon.');
     expect(said(line('time_left', 'short', { ...full, days: 0 }))).toMatch(/^Only 0 days left/);
     expect(said(line('sampling', 'not_met', { plants_looked_at: 60, percent: 5, blocks: 2, of_blocks: 8, days: 17 }))).toBe(
       'The latest looks took in 60 plants, 5 % of the crop, in 2 of 8 blocks, and are 17 days old: too little, or too long ago, for the rules of a round. Read the figures with care.',
     );
+  });
+
+  it('tells what became of the large nymphs by their notes', () => {
+    expect(said(line('late_nymphs', 'most_not_healthy', full))).toBe('Of 60 large nymphs and pupae noted in the last 3 weeks, 12, 20 % (12–32), were parasitised, eaten or dried up: the natural enemies are at work.');
+    expect(said(line('late_nymphs', 'most_healthy', { plants_looked_at: 47 }))).toMatch(/^Of 47 large nymphs and pupae noted, none was parasitised/);
+    expect(plain(evidenceSentence(line('late_nymphs', 'most_healthy', { plants_looked_at: 47 }), known, 'mosca blanca', spanish))).toMatch(/^De 47 ninfas grandes y pupas anotadas, ninguna estaba parasitada, comida ni seca/);
   });
 
   it('takes a count that the server leaves out as none', () => {
@@ -179,6 +208,8 @@ describe('the evidence', () => {
       suggestion: { code: 'consider_selective', reasons: ['spread', 'growth', 'what_is_this'], cautions: [] },
     });
     expect(linesInOrder(one).map(({ code }) => code)).toEqual(['spread', 'growth', 'limit', 'forecast']);
+    const four = { ...one, suggestion: { ...one.suggestion, reasons: ['limit', 'forecast', 'growth', 'spread'] } };
+    expect(why(four, english)).toBe('Why: it is above the limit, it will be over the limit ahead if nothing changes, and it is rising.');
     expect(why(one, english)).toBe('Why: it is in most of the blocks looked at and it is rising.');
     expect(why(advice({ suggestion: { ...none, reasons: [] } }), english)).toBe('');
   });
@@ -188,11 +219,6 @@ describe('the numbers behind the sentences', () => {
   it('multiply the odds of a percentage', () => {
     expect(multiplied(10, 2)).toBeCloseTo((100 * 2) / 11, 9); // odds of 1 to 9 doubled: 2 to 9
     expect(multiplied(50, 3)).toBeCloseTo(75, 9);
-  });
-
-  it('never make a chance none or certain', () => {
-    const chances = [0, 0.4, 4.4, 50, 99.4, 100].map((chance) => plain(chanceText(chance, english)));
-    expect(chances).toEqual(['under 1 %', 'under 1 %', '4 %', '50 %', 'over 99 %', 'over 99 %']);
   });
 });
 

@@ -31,14 +31,24 @@ const answer = (one: Origin): string => plain(originAnswer(one, 'whitefly', engl
 describe('the origin', () => {
   it('is said as a sentence with its strength and the figures it was read from', () => {
     expect(answer(origin('arrival', 'clear'))).toBe(
-      'Whitefly follows the arrivals: plants of some arrivals have it more often than others, whichever house they stand in (clear). Read from 86 of 1,240 plants with it, of 6 arrivals in 3 houses, over 5 weeks.',
+      'Whitefly follows the arrivals: plants of some arrivals have it more often than others, whichever house they stand in (clear). Read from 1,240 plants, 86 of them with it, of 6 arrivals in 3 houses, over 5 weeks.',
     );
-    expect(answer(origin('house', 'weak'))).toMatch(/^Whitefly follows the houses: .* \(weak: it may be chance\)\. Read from/);
+    expect(answer(origin('house', 'weak'))).toMatch(/^Whitefly follows the houses: .* \(weak: it may be chance or a patch\)\. Read from/);
     expect(answer(origin('both', 'strong'))).toMatch(/^Whitefly follows both, .* \(strong\)\. Read from/);
     expect(answer(origin('neither'))).toMatch(/^Whitefly follows neither .* no more than chance alone makes them differ\. Read from/);
     expect(plain(originAnswer(origin('arrival', 'clear'), 'mosca blanca', spanish))).toBe(
-      'Mosca blanca: sigue a las llegadas. Las plantas de unas llegadas la tienen más que las de otras, estén en el invernadero que estén (claro). Leído de 86 de 1240 plantas infestadas, de 6 llegadas en 3 invernaderos, durante 5 semanas.',
+      'Mosca blanca: sigue a las llegadas. Las plantas de unas llegadas la tienen más que las de otras, estén en el invernadero que estén (claro). Leído de 1240 plantas, 86 de ellas infestadas, de 6 llegadas en 3 invernaderos, durante 5 semanas.',
     );
+  });
+
+  it('does not speak of other houses or arrivals where there is one', () => {
+    for (const speech of [english, spanish]) {
+      const of = (code: Origin['code'], more: Partial<Origin>): string => plain(originAnswer({ ...origin(code, 'clear'), ...more }, 'whitefly', speech));
+      expect(of('arrival', { houses: 1 })).not.toMatch(/whichever house|estén en el invernadero/);
+      expect(of('house', { arrivals: 1 })).not.toMatch(/whichever arrival|vinieran con/);
+      expect(of('neither', { arrivals: 1 })).toMatch(/^Whitefly(?: does not follow the houses:|: no sigue a los invernaderos\.)/);
+      expect(of('neither', { houses: 1 })).toMatch(/^Whitefly(?: does not follow the arrivals:|: no sigue a las llegadas\.)/);
+    }
   });
 
   it('says that arrival and house cannot be told apart', () => {
@@ -53,6 +63,9 @@ describe('the origin', () => {
       expect(new Set(said).size).toBe(reasons.length);
       for (const text of said) expect(text).toMatch(/: .+\.$/);
     }
+    expect(answer(origin('cannot_say', 'none', 'too_few'))).toBe(
+      'Nothing can be said yet: 86 of 1,240 plants had it. That is too few plants with it, or too few arrivals that stood in several houses, to tell a pattern from chance.',
+    );
     expect(answer({ ...origin('cannot_say', 'none', 'none_infested'), infested_plants: 0 })).toBe(
       'Nothing can be said yet: it was found on 0 of 1,240 plants. That does not mean it is not there.',
     );

@@ -2,7 +2,8 @@ import { describe, expect, it } from 'vitest';
 
 import type { Lot, PlanLook, PlanRule } from '../../src/contract.gen';
 import { rulesFacts, withRule } from '../../src/setup/round-rules';
-import { enoughText, minutesText, reasonsText, ruleText } from '../../src/walk/plan-said';
+import { againOffered, readMinutes } from '../../src/walk/minutes';
+import { enoughText, minutesText, positionsText, reasonsText, ruleText } from '../../src/walk/plan-said';
 import type { Names } from '../../src/walk/round';
 import { usualRules, wholeRules } from '../../src/walk/round-rules';
 
@@ -57,6 +58,10 @@ describe('a plan in words', () => {
     expect(plain(reasonsText({ ...look, reasons: ['arrival'] }, names))).toBe('for the arrival of 3 Aug');
   });
 
+  it('names plants so that no comma is read as part of a number', () => {
+    expect(positionsText([7, 1002, 1034])).toBe('Plants 7, 1002, 1034, counted along the block');
+  });
+
   it('rounds minutes up', () => {
     expect([86, 86.1, 85.999999999999].map((minutes) => plain(minutesText(minutes)))).toEqual(['86 min', '87 min', '86 min']);
   });
@@ -66,5 +71,28 @@ describe('a plan in words', () => {
     expect(enoughText({ code: 'more', more: 12 })).toBe('12 more could be enough');
     expect(plain(enoughText({ code: 'blocks', blocks: 3, left: 2, least: 15 }))).toBe('Not before 15 plants in each of 3 blocks (2 to go)');
     expect(plain(enoughText({ code: 'blocks', blocks: 3, left: 1, least: null }))).toBe('Not before all of its 3 planned blocks (1 to go)');
+  });
+});
+
+describe('the minutes there are', () => {
+  it.each([
+    ['', { minutes: null }],
+    ['45', { minutes: 45 }],
+    ['7,5', { minutes: 7.5 }],
+    ['6000', { minutes: 6000 }],
+    ['30m', { fault: 'type' }],
+    ['0', { fault: 'too_small' }],
+    ['-5', { fault: 'too_small' }],
+    ['7000', { fault: 'too_large' }],
+  ])('typed as "%s" are read, or the fault is said', (text, want) => {
+    expect(readMinutes(text)).toEqual(want);
+  });
+
+  it('can be planned for again, and the button stays under the focus meanwhile', () => {
+    expect(againOffered({ waits: true, busy: false, focused: false })).toBe('on');
+    expect(againOffered({ waits: true, busy: true, focused: true })).toBe('off');
+    expect(againOffered({ waits: false, busy: false, focused: true })).toBe('off');
+    expect(againOffered({ waits: true, busy: true, focused: false })).toBe('no');
+    expect(againOffered({ waits: false, busy: false, focused: false })).toBe('no');
   });
 });

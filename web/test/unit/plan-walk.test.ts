@@ -1,10 +1,12 @@
 import { describe, expect, it } from 'vitest';
 
-import type { Look, Lot, Plan, PlanBlock, PlanStop } from '../../src/contract.gen';
+import type { Look, Lot, Plan, PlanBlock, PlanRule, PlanStop } from '../../src/contract.gen';
 import { countedSince, countsOfDraft, type Count, type CountedFor } from '../../src/walk/counted';
 import { newDraft, step, type Draft } from '../../src/walk/draft';
 import { cultivarStop, walkOf } from '../../src/walk/plan';
+import { closingText } from '../../src/walk/plan-said';
 import type { Names } from '../../src/walk/round';
+import { usualRules } from '../../src/walk/round-rules';
 
 const recorded = { version: 1, recorded_at: '2026-09-14T05:00:00Z', recorded_by: { id: 'p', name: 'P' } };
 const cultivarOf: Record<string, string> = { l1: 'frost', l2: 'frost', l3: 'ember' };
@@ -194,5 +196,73 @@ describe('a plan as it is walked', () => {
       ['crop_share', false, 48],
       ['block_share', true, 2],
     ]);
+  });
+});
+
+describe('the rules as they are walked without a network', () => {
+  const rule = (name: PlanRule['rule'], asked: number, planned: number, more: Partial<PlanRule> = {}): PlanRule => ({
+    rule: name,
+    asked,
+    planned,
+    done: 0,
+    kept: planned >= asked,
+    met: false,
+    ...more,
+  });
+  const panel = (is: PlanBlock): PlanBlock => ({ ...is, panel: true });
+  const open: Plan = {
+    ...plan,
+    blocks: [panel(block('b1', ['l1', 20, 0])), panel(block('b2', ['l2', 20, 0], ['l3', 20, 0]))],
+    stops: [],
+    rules: [
+      rule('crop_share', 40, 60),
+      rule('block_share', 2, 2),
+      rule('plants_per_block', 15, 20),
+      rule('panel', 2, 2),
+      rule('cultivars', 2, 2),
+      rule('arrivals', 2, 2),
+    ],
+  };
+  const shipmentOf = (lot: string): string => (lot === 'l2' ? 'second' : 'first');
+  const said = (of: Plan, since: Count[], shipments?: (lot: string) => string) =>
+    Object.fromEntries(walkOf(of, since, 15, shipments).rules.map(({ rule: name, done, met, counted }) => [name, counted ? `${done} ${met ? 'met' : 'open'}` : 'not counted']));
+  const nearlyAll = [count('b1', 'l1', 19), count('b2', 'l2', 20), count('b2', 'l3', 3)];
+
+  it('are counted from the planned blocks and lots that were looked at, though a plant is short', () => {
+    expect(said(open, nearlyAll, shipmentOf)).toEqual({
+      crop_share: '42 met',
+      block_share: '2 met',
+      plants_per_block: '19 met',
+      panel: '2 met',
+      cultivars: '2 met',
+      arrivals: '2 met',
+    });
+  });
+
+  it('are open where they are counted and not met', () => {
+    expect(said(open, nearlyAll.slice(0, 1), shipmentOf)).toMatchObject({ block_share: '1 open', panel: '1 open', cultivars: '1 open', arrivals: '1 open' });
+  });
+
+  it('are not counted where the phone cannot tell', () => {
+    expect(said(open, nearlyAll)).toMatchObject({ arrivals: 'not counted' });
+    expect(said(open, [count('b1', 'l1', 3)], shipmentOf)).toMatchObject({ plants_per_block: 'not counted' });
+    // One block out of the plan was counted by the server: whether it is the one looked at just now is not known.
+    const elsewhere: Plan = { ...open, rules: [rule('block_share', 3, 2, { done: 1 }), rule('panel', 3, 2, { done: 1 })] };
+    expect(said(elsewhere, [count('b1', 'l1', 20), count('b2', 'l2', 20)])).toEqual({ block_share: 'not counted', panel: 'not counted' });
+    expect(said(elsewhere, [count('b1', 'l1', 20)])).toEqual({ block_share: '1 open', panel: '1 open' });
+    const cultivars: Plan = { ...open, rules: [rule('cultivars', 3, 2), rule('panel', 3, 2)] };
+    expect(said(cultivars, [...nearlyAll, { ...count('b9', 'l9', 5), cultivar_id: 'other' }])).toEqual({ cultivars: 'not counted', panel: 'not counted' });
+  });
+
+  it('never fall below what the server had counted, and are its own while nothing came since', () => {
+    const counted: Plan = { ...open, rules: [rule('block_share', 3, 2, { done: 5, met: true }), rule('plants_per_block', 15, 20, { done: 3 })] };
+    expect(said(counted, nearlyAll)).toEqual({ block_share: '5 met', plants_per_block: 'not counted' });
+    expect(said(counted, [])).toEqual({ block_share: '5 met', plants_per_block: '3 open' });
+  });
+
+  it('are said met, not met or not counted, each once', () => {
+    const short: Plan = { ...open, rules: [...open.rules.slice(1, 3), rule('crop_share', 90, 60)] };
+    const { rules } = walkOf(short, [count('b1', 'l1', 3), count('b2', 'l2', 20)], 15);
+    expect(closingText(rules, usualRules).replace(/\s/g, ' ')).toBe('Met: 50 % of the blocks. Not met: 5 % of the plants. Not counted yet: 15 to 20 plants in each block.');
   });
 });

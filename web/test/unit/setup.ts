@@ -1,3 +1,6 @@
-import { fetchWords } from '../../src/words/dictionaries';
+import { fetchWords, opened, type PageName } from '../../src/words/dictionaries';
+
+const pages: PageName[] = ['dock', 'walk', 'trends', 'setup', 'sums'];
+for (const page of pages) opened.add(page);
 
 await Promise.all([fetchWords('en'), fetchWords('es')]);

@@ -58,16 +58,19 @@ const forecast = (more: Partial<Forecast> = {}): Forecast => ({
 
 describe('growth in words', () => {
   it('says which way it goes, how fast, and how sure that is', () => {
-    expect(grows(known(1.4, 1.15, 1.8))).toBe('It has been growing, each week to about 1.4 (1.2–1.8) times the week before: doubling about every 2 weeks.');
-    expect(grows(known(0.8, 0.7, 0.88))).toBe('It has been shrinking, each week to about 0.8 (0.7–0.9) times the week before: halving about every 3 weeks.');
-    expect(grows(known(1.4, 1.15, 1.8), 12, spanish)).toBe('Ha ido creciendo, cada semana hasta unas 1,4 (1,2–1,8) veces la anterior: se duplica más o menos cada 2 semanas.');
+    expect(grows(known(1.4, 1.15, 1.8))).toBe('It has been growing, each week about 1.4 (1.2–1.8) times the week before: doubling about every 2 weeks.');
+    expect(grows(known(0.8, 0.7, 0.88))).toBe('It has been shrinking, each week about 0.8 (0.7–0.9) times the week before: halving about every 3 weeks.');
+    expect(grows(known(1.4, 1.15, 1.8), 12, spanish)).toBe('Ha ido creciendo, cada semana unas 1,4 (1,2–1,8) veces la anterior: se duplica más o menos cada 2 semanas.');
     expect(grows(known(0.8, 0.7, 0.88), 12, spanish)).toContain('se reduce a la mitad más o menos cada 3 semanas');
   });
 
   it('takes no side while the interval holds both', () => {
-    expect(grows(known(1.2, 0.8, 1.7))).toBe('Growing or shrinking cannot be told yet: each week to about 1.2 (0.8–1.7) times the week before.');
+    expect(grows(known(1.2, 0.8, 1.7))).toBe('Growing or shrinking cannot be told yet: each week about 1.2 (0.8–1.7) times the week before.');
     expect(grows(known(1.2, 0.8, 1.7), 12, spanish)).toBe('Aún no se sabe si crece o baja: cada semana unas 1,2 (0,8–1,7) veces la anterior.');
     expect(courseOf({ times: 1, lower: 0.95, upper: 1.06 })).toBe('steady');
+    // sure is sure, however small: the evidence calls the same growth rising
+    expect(grows(known(1.05, 1.02, 1.08))).toMatch(/^It has been growing, .* 1\.05 \(1\.02–1\.08\)/);
+    expect(courseOf({ times: 0.95, lower: 0.92, upper: 0.98 })).toBe('shrinking');
     expect(grows(known(1, 0.95, 1.06))).toContain('It has hardly changed');
     expect(grows(known(1, 0.95, 1.06), 12, spanish)).toContain('Apenas ha cambiado');
   });
@@ -77,7 +80,7 @@ describe('growth in words', () => {
   });
 
   it('calls nothing a doubling where a share is too high to double', () => {
-    expect(grows(known(1.4, 1.15, 1.8), 40)).toBe('It has been growing, each week to about 1.4 (1.2–1.8) times the week before, counted against the plants without it.');
+    expect(grows(known(1.4, 1.15, 1.8), 40)).toBe('It has been growing, each week about 1.4 (1.2–1.8) times the week before, counted against the plants without it.');
   });
 
   it('counts a doubling in days where weeks are too coarse', () => {
@@ -103,13 +106,19 @@ describe('the forecast in words', () => {
   const said = (more: Partial<Forecast> = {}, speech = english): string => plain(forecastAnswer(group({ forecast: forecast(more) }), speech));
 
   it('gives the day, the share with its band, and the chance to be over the limit then', () => {
-    expect(said()).toBe('On 15 Sep it may be at 34 % (21–50); the chance that it is over 20 % then is about 91 in 100.');
+    expect(said()).toBe('On 15 Sep it may be at 34 % (9 times in 10: 21–50 %); the chance that it is over 20 % then is about 91 in 100.');
     expect(said({ over_limit_percent: 88 })).toContain('about 9 in 10.');
-    expect(said({ over_limit_percent: 88 }, spanish)).toMatch(/^El 15 sept? puede estar en 34 % \(21–50\); la probabilidad de que entonces pase de 20 % es de unas 9 de cada 10\.$/);
+    expect(said({ over_limit_percent: 88 }, spanish)).toMatch(/^El 15 sept? puede estar en 34 % \(9 de cada 10 veces: 21–50 %\); la probabilidad de que entonces pase del 20 % es de unas 9 de cada 10\.$/);
+  });
+
+  it('says why that day, where a limit begins on it', () => {
+    const next = { limit: { ...limit, from_on: '2026-09-15', to_on: '2026-09-25' } };
+    expect(said(next)).toMatch(/^On 15 Sep, when the next limit begins, it may be at 34 %/);
+    expect(said(next, spanish)).toMatch(/^El 15 sept?, cuando empieza el próximo límite, puede estar/);
   });
 
   it('gives no chance without a limit, and one where the chance is nothing', () => {
-    expect(said({ limit: null, over_limit_percent: null })).toBe('On 15 Sep it may be at 34 % (21–50).');
+    expect(said({ limit: null, over_limit_percent: null })).toBe('On 15 Sep it may be at 34 % (9 times in 10: 21–50 %).');
     expect(said({ over_limit_percent: 0 })).toContain('is less than 1 in 100.');
     expect(said({ over_limit_percent: 0 }, spanish)).toContain('es de menos de 1 de cada 100.');
   });

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 
 import type { ComparedGroup, Comparison, FoliageContrast, TrendGroup, Trends } from '../../src/contract.gen';
 import { placeLabels } from '../../src/marks';
-import { comparisonAnswer, foliageAnswer, funnelSteps, heldGroups, heldTop, placeOf, pText, someNames } from '../../src/trends/compare';
+import { adjustedText, comparisonAnswer, countsTogether, foliageAnswer, funnelSteps, heldGroups, heldTop, placeOf, someNames } from '../../src/trends/compare';
 import { unmarked } from '../../src/trends/mark';
 import * as en from '../../src/words/en';
 import * as es from '../../src/words/es';
@@ -40,7 +40,7 @@ function trends(groups: ComparedGroup[], more: Partial<Comparison> = {}): Trends
     confidence_percent: 95,
     groups: groups.map(({ key }) => group(key)),
     left_out: { on_purpose: 0, withdrawn: 0 },
-    comparison: { code: 'known', from_week: '2026-W33', to_week: '2026-W36', groups, ...more },
+    comparison: { code: 'known', from_week: '2026-W33', to_week: '2026-W36', overall_percent: 18.75, groups, ...more },
   };
 }
 
@@ -76,11 +76,25 @@ describe('groups held against each other', () => {
 
   it('are said to differ with the number of comparisons taken into account', () => {
     expect(answer(trends(many))).toBe(
-      'W33 to W36, 4 lots: 2 have more and 1 has less of it than the others together, taking into account that 4 groups were compared. More: Lot 1 and Lot 2. Less: Lot 4.',
+      'W33 to W36, 4 lots: the plants of 2 are more infested and those of 1 less than those of the others together, taking into account that 4 groups were compared. More infested plants: Lot 1 and Lot 2. Less infested plants: Lot 4.',
     );
     expect(answer(trends(many), spanish)).toBe(
-      'S33 a S36, 4 lotes: 2 tienen más y 1 tiene menos que el resto, teniendo en cuenta que se compararon 4 grupos. Más: Lot 1 y Lot 2. Menos: Lot 4.',
+      'S33 a S36, 4 lotes: las plantas de 2 están más infestadas y las de 1 menos que las del resto, teniendo en cuenta que se compararon 4 grupos. Plantas más infestadas: Lot 1 y Lot 2. Plantas menos infestadas: Lot 4.',
     );
+  });
+
+  it('are spoken of by their plants, also where only fewer are infested', () => {
+    const fewer = trends([compared('1', 1), compared('2', 2, { differs: 'lower' })]);
+    expect(answer(fewer)).toContain('2 lots: the plants of 1 are less infested than those of the others together');
+    expect(answer(fewer, spanish)).toContain('2 lotes: las plantas de 1 están menos infestadas que las del resto');
+    for (const { trends: { held } } of [en, es]) {
+      for (const way of ['higher', 'lower'] as const) expect(held.differs[way]).toMatch(/^plant/);
+    }
+  });
+
+  it('are counted together, each with its own counts', () => {
+    expect(countsTogether([compared('1', 1), compared('2', 2, { plants_looked_at: 20, infested_plants: 0 })])).toEqual({ infested: 15, looked: 100 });
+    expect(plain(en.trends.held.marks.overall('15 of 100', '15 %'))).toBe('all together: 15 of 100 · 15 %');
   });
 
   it('count what is not known as a group that was compared, not as a lot', () => {
@@ -89,10 +103,10 @@ describe('groups held against each other', () => {
 
   it('are said not to stand out where none does', () => {
     expect(answer(trends([compared('1', 1), compared('2', 2)]))).toBe(
-      'W33 to W36, 2 lots: none stands out from the others, taking into account that 2 groups were compared.',
+      'W33 to W36, 2 lots: the plants of none stand out from those of the others, taking into account that 2 groups were compared.',
     );
-    expect(answer(trends([compared('1', 1)], { from_week: '2026-W36' }))).toContain('W36, 1 lot: none stands out from the others, taking into account that 1 group was compared.');
-    expect(answer(trends([compared('1', 1)]), spanish)).toContain('1 lote: ningún grupo se aparta del resto, teniendo en cuenta que se comparó 1 grupo.');
+    expect(answer(trends([compared('1', 1)], { from_week: '2026-W36' }))).toContain('W36, 1 lot: the plants of none stand out from those of the others, taking into account that 1 group was compared.');
+    expect(answer(trends([compared('1', 1)]), spanish)).toContain('1 lote: las plantas de ningún grupo se apartan de las del resto, teniendo en cuenta que se comparó 1 grupo.');
   });
 
   it('cannot be compared on too few plants', () => {
@@ -154,13 +168,13 @@ describe('the funnel', () => {
 
 describe('p-values', () => {
   it('are never written as nothing; one that the server leaves out of a group that differs is tiny', () => {
-    const written = (p: number | undefined, differs: ComparedGroup['differs']): string => plain(pText(p, differs, english));
+    const written = (p: number | undefined, differs: ComparedGroup['differs']): string => plain(adjustedText({ adjusted_p: p, differs }, english));
     expect(written(0.0004, 'higher')).toBe('< 0.001');
     expect(written(undefined, 'lower')).toBe('< 0.001');
     expect(written(undefined, 'no')).toBe('–');
     expect(written(0.034, 'higher')).toBe('0.034');
     expect(written(0.341, 'no')).toBe('0.34');
-    expect(plain(pText(0.034, 'higher', spanish))).toBe('0,034');
+    expect(plain(adjustedText({ adjusted_p: 0.034, differs: 'higher' }, spanish))).toBe('0,034');
   });
 });
 
@@ -189,8 +203,8 @@ describe('dark against light foliage', () => {
   });
 
   it('gives the difference with its interval', () => {
-    expect(said('dark_too', { difference_percent: -10.97, lower_percent: -21.9, upper_percent: 0.5 })).toMatch(/Dark less light: −11 percentage points \(−21\.9 – \+0\.5\)\.$/);
-    expect(said('dark_too', { difference_percent: -10.97, lower_percent: -21.9, upper_percent: 0 }, spanish)).toMatch(/Oscuro menos claro: −11 puntos porcentuales \(−21,9 – 0\)\.$/);
+    expect(said('dark_too', { difference_percent: -10.97, lower_percent: -21.9, upper_percent: 0.5 })).toMatch(/Dark less light: −11 percentage points \(from −21\.9 to \+0\.5\)\.$/);
+    expect(said('dark_too', { difference_percent: -10.97, lower_percent: -21.9, upper_percent: 0 }, spanish)).toMatch(/Oscuro menos claro: −11 puntos porcentuales \(de −21,9 a 0\)\.$/);
   });
 
   it('says when it cannot be told, and nothing where no tone is known', () => {

@@ -1,12 +1,14 @@
 import { describe, expect, it } from 'vitest';
 
 import type { Look, TrendAnswer, TrendGroup, TrendLimit, TrendPoint, Trends } from '../../src/contract.gen';
+import { networkProblem } from '../../src/problem';
 import { groupAnswer, groupName, groupNote, pageAnswer, weeksSince } from '../../src/trends/answers';
 import { counts, looksInOrder } from '../../src/trends/counts';
 import { mark, pieces, unmarked } from '../../src/trends/mark';
 import { inOrder, summarise } from '../../src/trends/order';
 import { changedMembers } from '../../src/trends/revisions';
 import { axisWeeks, commonTop } from '../../src/trends/scale';
+import { isOfAnother, shownOf } from '../../src/trends/shown';
 import { placedSigns } from '../../src/trends/signs';
 import { addressOf, allSites, readState, refiltered } from '../../src/trends/state';
 import * as en from '../../src/words/en';
@@ -62,13 +64,45 @@ function trends(groups: TrendGroup[], by: Trends['by'] = 'cultivar'): Trends {
 
 const sentence = (one: TrendGroup, speech = english): string => plain(groupAnswer(one, trends([one]), 'whitefly', speech));
 
+describe('the trends that are shown', () => {
+  const data = { asked: 'House 1', trends: trends([]) };
+  const problem = networkProblem();
+
+  it('stay while the answer to another question is on its way, and make room for a problem with it', () => {
+    expect(shownOf({ data, problem: undefined }, 'House 2', 'cultivar')).toBe(data.trends);
+    expect(isOfAnother({ data, problem: undefined }, 'House 2')).toBe(true);
+    expect(shownOf({ data, problem }, 'House 2', 'cultivar')).toBeUndefined();
+    expect(isOfAnother({ data, problem }, 'House 2')).toBe(false);
+  });
+
+  it('stay beside a problem when they answer the question, and are never those of another grouping', () => {
+    expect(shownOf({ data, problem }, 'House 1', 'cultivar')).toBe(data.trends);
+    expect(isOfAnother({ data, problem: undefined }, 'House 1')).toBe(false);
+    expect(shownOf({ data, problem: undefined }, 'House 1', 'lot')).toBeUndefined();
+    expect(shownOf({ data: undefined, problem: undefined }, 'House 1', 'lot')).toBeUndefined();
+  });
+});
+
 describe('the answer of a group', () => {
+  it('says so where the week has only begun: the first block of a Monday is not the whole group', () => {
+    const monday = (blocks: number, standing: number, week = '2026-W38'): TrendGroup => group('Frostveil', 'no_limit', { ...point(), week, blocks, standing_blocks: standing });
+    expect(sentence(monday(1, 4))).toMatch(/^W38 \(so far this week, 1 of 4 blocks\): 12 of 60/);
+    expect(sentence(monday(1, 4), spanish)).toMatch(/^S38 \(esta semana hasta ahora, 1 de 4 bloques\): 12 de 60/);
+    for (const other of [monday(2, 4), monday(1, 0), monday(1, 4, '2026-W37')]) expect(sentence(other)).toMatch(/^W3[78]: 12 of 60/);
+  });
+
+  it('says so where the share is weighted and not one count over the other', () => {
+    const weighted = group('Frostveil', 'no_limit', { ...point(), infested_percent: 28, weighted: true });
+    expect(sentence(weighted)).toContain('W38: 12 of 60 plants have whitefly, 28 % (12–32), weighted. ');
+    expect(sentence(weighted, spanish)).toContain('28 % (12–32), ponderada. ');
+  });
+
   it('gives both counts, the share, its interval, the dated limit and what would settle it', () => {
     const close = group('Frostveil', 'too_close', point(), { answer: { code: 'too_close', point: point(), limit, more_plants: 45 } });
     expect(sentence(close)).toBe(
       'W38: 12 of 60 plants have whitefly, 20 % (12–32). The limit is 20 % from 10 to 25 Sep. Too close to call: look at 45 more.',
     );
-    expect(sentence(close, spanish)).toMatch(/^S38: 12 de 60 plantas tienen whitefly, 20 % \(12–32\)\. El límite es 20 % del 10 al 25 sept?\. Demasiado cerca para decidir: revise 45 más\.$/);
+    expect(sentence(close, spanish)).toMatch(/^S38: 12 de 60 plantas tienen whitefly, 20 % \(12–32\)\. El límite es del 20 % del 10 al 25 sept?\. Demasiado cerca para decidir: revise 45 más\.$/);
   });
 
   it('says above and below only as the server judged it', () => {
@@ -119,7 +153,7 @@ describe('the answer of the page', () => {
     expect(plain(pageAnswer(trends(many), 'whitefly', english))).toBe(
       '3 of 24 cultivars are above 20 %; 5 are too close to call and 16 are below. Limit: 20 % from 10 to 25 Sep.',
     );
-    expect(plain(pageAnswer(trends(many), 'mosca blanca', spanish))).toContain('3 de 24 cultivares están por encima de 20 %');
+    expect(plain(pageAnswer(trends(many), 'mosca blanca', spanish))).toContain('3 de 24 cultivares están por encima del 20 %');
   });
 
   it('names no single limit where groups have different ones', () => {

@@ -1,3 +1,5 @@
+import { readFileSync } from 'node:fs';
+
 import { describe, expect, it } from 'vitest';
 
 import type { PlanStop, StopLine } from '../../src/contract.gen';
@@ -113,5 +115,31 @@ describe('whether it is enough', () => {
 
   it('has nothing to say without a limit', () => {
     expect(enough(stop({ code: 'no_limit', lines: [] }), found(9, 9), visited)).toEqual({ code: 'no_limit' });
+  });
+});
+
+interface CalledStops {
+  stops: {
+    limit_percent: number;
+    blocks: number;
+    plants_least: number;
+    below_at_maximum: number;
+    lines: [plants: number, below: number | null, above: number | null][];
+    calls: { plants: number; infested: number; call: PlanStop['code']; more_plants: number }[];
+  }[];
+}
+
+/** Made and held by the test beside the sums of the server, domain/scouting/planstop_golden_test.go. */
+const { stops: called } = JSON.parse(readFileSync(new URL('../../../testdata/stop_calls.json', import.meta.url), 'utf8')) as CalledStops;
+
+describe('the sums of the server', () => {
+  it.each(called)('are said the same here: limit $limit_percent %, $blocks blocks', ({ plants_least, below_at_maximum, lines: rows, calls }) => {
+    const table = stop({ plants_least, below_at_maximum, lines: rows.map(([plants, below, above]) => line(plants, below, above)) });
+    for (const { plants, infested, call, more_plants } of calls) {
+      const here = enough(table, found(infested, plants), []);
+      const tooFew = { code: 'plants', least: plants_least, more: plants_least - plants };
+      const more = plants < plants_least ? tooFew : { code: 'more', more: more_plants };
+      expect(here, `${infested} of ${plants}`).toEqual(call === 'more' ? more : { code: call });
+    }
   });
 });

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 
 import type { Block, Daybook, House, Look, LookResult, Lot } from '../../src/contract.gen';
 import type { Asked, HouseWalk } from '../../src/walk/plan';
-import { narrowed, nextOf, progressOf, roundOf, sumOf } from '../../src/walk/round';
+import { allWalked, narrowed, nextOf, progressOf, roundOf, sumOf, withoutPlan } from '../../src/walk/round';
 
 const recorded = { version: 1, recorded_at: '2026-09-14T05:00:00Z', recorded_by: { id: 'p', name: 'P' } };
 const house = (id: string, name: string): House => ({ id, ...recorded, site_id: 's', name });
@@ -176,6 +176,23 @@ describe('a round with a plan', () => {
     expect(progressOf(rounds)).toEqual({ looked: 1, all: 3 });
     const left = narrowed(rounds, { section: null, house: null, left: true });
     expect(left.flatMap(({ stops }) => stops.map((stop) => stop.block.id))).toEqual(['b3', 'x1', 'x2']);
+  });
+
+  it('is not walked while a planned lot was not looked at, though it is gone and there is nowhere to go on', () => {
+    const gone = roundOf(daybook([]), house2({ b2: [asked('l9', 15, 0)] })).slice(0, 1);
+    expect(nextOf(gone)).toBeNull();
+    expect(progressOf(gone)).toEqual({ looked: 0, all: 1 });
+    expect(allWalked(gone)).toBe(false);
+    expect(allWalked(roundOf(daybook([]), house2({ b2: [asked('l9', 15, 3)] })).slice(0, 1))).toBe(true);
+    expect(allWalked([])).toBe(false);
+  });
+
+  it('names the houses with plants that have none', () => {
+    const names = (walks?: ReadonlyMap<string, HouseWalk>) => withoutPlan(roundOf(daybook([]), walks)).map(({ name }) => name);
+    expect(names()).toEqual(['House 2', 'House 10']);
+    expect(names(house2({ b1: [asked('l1', 15, 0)] }))).toEqual(['House 10']);
+    const bare = { ...daybook([]), placements: [] };
+    expect(withoutPlan(roundOf(bare))).toEqual([]);
   });
 
   it('goes on from one planned lot to the next', () => {

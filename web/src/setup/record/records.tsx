@@ -19,6 +19,8 @@ interface RecordsProps<Body extends object, Stored extends Body & Recorded> {
   /** Further buttons of a row. */
   actions?: (record: Stored) => ComponentChildren;
   mayWrite: boolean;
+  /** For a single row, where that is another question than adding. */
+  mayCorrect?: (record: Stored) => boolean;
   /** "Add a house"; no adding when left out. */
   addLabel?: string;
   /** What a new record starts with. */
@@ -37,6 +39,7 @@ export function Records<Body extends object, Stored extends Body & Recorded>({
   inside,
   actions,
   mayWrite,
+  mayCorrect = () => mayWrite,
   addLabel,
   start,
   onChange,
@@ -79,7 +82,7 @@ export function Records<Body extends object, Stored extends Body & Recorded>({
                   </div>
                   <div class="record-actions">
                     {actions?.(record)}
-                    {mayWrite && (
+                    {mayCorrect(record) && (
                       <Button kind="quiet" aria-label={setup.correct(name(record))} onClick={() => toggle(record.id, true)}>
                         {common.correct}
                       </Button>

@@ -8,7 +8,7 @@ import { toProblem, type ApiProblem } from '../../problem';
 import { serverNow } from '../../session';
 import { format, words } from '../../words';
 import { zoneOf } from '../names';
-import { bodyOf, isBegun, keepDraft, keptDraft, newDraft, type DecisionDraft } from './draft';
+import { bodyOf, isBegun, isRefused, keepDraft, keptDraft, newDraft, type DecisionDraft } from './draft';
 import { figuresOf, figuresText } from './figures';
 
 const choices = ['look_at_more', 'stay_biological', 'deal_with_hot_spots', 'selective_control', 'something_else'] as const satisfies readonly DecisionBody['choice'][];
@@ -72,6 +72,7 @@ export function DecisionForm({ advice, season, organism, keep, asked, onSaved, o
       figures: figuresOf(advice),
     }));
     if (body === null) return;
+    const before = draft.sent; // an earlier try may have arrived, whatever becomes of this one
     change({ sent: body });
     setBusy(true);
     try {
@@ -79,7 +80,9 @@ export function DecisionForm({ advice, season, organism, keep, asked, onSaved, o
       keepDraft(keep, null);
       onSaved(stored);
     } catch (thrown) {
-      setProblem(toProblem(thrown));
+      const failed = toProblem(thrown);
+      if (isRefused(failed)) change({ sent: before });
+      setProblem(failed);
       setBusy(false);
     }
   };

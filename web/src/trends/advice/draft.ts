@@ -1,5 +1,6 @@
 import type { Advice, AdviceList, DecisionBody } from '../../contract.gen';
 import { uuid7 } from '../../local/uuid7';
+import type { ApiProblem } from '../../problem';
 
 /** A decision that is being written. It keeps its id, so that sending it again never makes two of it. */
 export interface DecisionDraft {
@@ -29,6 +30,11 @@ export function bodyOf(draft: DecisionDraft, make: () => Pick<DecisionBody, 'hou
   return { ...make(), ...(sent && { decided_at: sent.decided_at }), choice, because };
 }
 
+/** Whether an answer means that what was sent was not stored: a refusal, and none that may concern an earlier try (408, 409, 429). */
+export function isRefused({ status }: Pick<ApiProblem, 'status'>): boolean {
+  return status >= 400 && status < 500 && ![408, 409, 429].includes(status);
+}
+
 /** Where a draft is kept until it is saved: one for each person, cultivar, house, pest and season. */
 export function draftKey(person: string, { cultivar_id, house_id }: Pick<Advice, 'cultivar_id' | 'house_id'>, list: Pick<AdviceList, 'organism_id' | 'season_id'>): string {
   return ['benchtrail.decision', person, cultivar_id, house_id, list.organism_id, list.season_id].join('.');
@@ -37,7 +43,7 @@ export function draftKey(person: string, { cultivar_id, house_id }: Pick<Advice,
 /** Reads what was kept; null when there is none, or it cannot be read. */
 export function keptDraft(key: string): DecisionDraft | null {
   try {
-    const draft = JSON.parse(sessionStorage.getItem(key) ?? 'null') as Partial<DecisionDraft> | null;
+    const draft = JSON.parse(localStorage.getItem(key) ?? 'null') as Partial<DecisionDraft> | null;
     if (typeof draft?.id !== 'string' || typeof draft.because !== 'string') return null;
     return { id: draft.id, choice: draft.choice ?? null, because: draft.because, sent: draft.sent ?? null };
   } catch {
@@ -45,11 +51,11 @@ export function keptDraft(key: string): DecisionDraft | null {
   }
 }
 
-/** Keeps a draft for as long as the window lives; null forgets it. */
+/** Keeps a draft on this device; null forgets it. */
 export function keepDraft(key: string, draft: DecisionDraft | null): void {
   try {
-    if (draft === null) sessionStorage.removeItem(key);
-    else sessionStorage.setItem(key, JSON.stringify(draft));
+    if (draft === null) localStorage.removeItem(key);
+    else localStorage.setItem(key, JSON.stringify(draft));
   } catch {
     // it lasts as long as the page
   }

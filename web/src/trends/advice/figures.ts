@@ -1,6 +1,6 @@
 import type { Advice, DecisionFigures } from '../../contract.gen';
+import { chanceText } from '../ahead';
 import type { Speech } from '../answers';
-import { chanceText } from './numbers';
 
 /** The figures of a sheet, to be kept with a decision made on them. */
 export function figuresOf({ answer, evidence, forecast, suggestion }: Advice): DecisionFigures {

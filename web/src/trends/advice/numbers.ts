@@ -1,5 +1,6 @@
 import type { Advice, Evidence } from '../../contract.gen';
 import type { Format } from '../../words';
+import { chanceText } from '../ahead';
 import type { Speech } from '../answers';
 
 /** The numbers of one line of evidence as they are written; null where there is none. */
@@ -22,8 +23,8 @@ export interface EvidenceNumbers {
   ofBlocks: number | null;
   weeks: number | null;
   days: number | null;
-  /** "40 of 60 notes": late nymphs are counted by notes, not by plants. */
-  notes: string | null;
+  /** 40 of 60: late nymphs are counted by notes, not by plants. */
+  noted: { some: number; all: number } | null;
   /** The share expected, where it is between nine times in ten, and the chance of being over the limit. */
   expected: string | null;
   range: string | null;
@@ -38,24 +39,24 @@ export function multiplied(percent: number, oddsRatio: number): number {
   return (100 * odds) / (1 + odds);
 }
 
-/** A chance in whole percent; never none and never certain. */
-export function chanceText(percent: number, { words, format }: Speech): string {
-  if (percent < 1) return words.advice.atMost(format.percent(1));
-  if (percent > 99) return words.advice.atLeast(format.percent(99));
-  return format.percent(Math.round(percent));
-}
-
 function shareText({ percent, lower_percent: lower, upper_percent: upper }: Evidence, format: Format): string | null {
   if (percent === undefined || percent === null) return null;
   if (lower === undefined || lower === null || upper === undefined || upper === null) return format.percent(percent);
   return format.interval(percent, lower, upper);
 }
 
+/** The pace is told from so many plants in a hundred. */
+const paceFrom = 10;
+
+/** What the pace makes of ten in a hundred; with decimals where a bound would else read as ten, which is neither rising nor falling. */
 function paceText(growth: Advice['growth'], format: Format): EvidenceNumbers['pace'] {
   const { odds_ratio: ratio, lower, upper } = growth ?? {};
   if (!ratio || !lower || !upper) return null;
-  const [next, low, high] = [ratio, lower, upper].map((odds) => format.count(Math.round(multiplied(10, odds))));
-  return { next: next ?? '', lower: low ?? '', upper: high ?? '' };
+  const bounds = [lower, upper].map((odds) => multiplied(paceFrom, odds));
+  const told = (decimals: number): boolean => bounds.every((bound) => bound.toFixed(decimals) !== paceFrom.toFixed(decimals));
+  const decimals = [0, 1].find(told) ?? 2;
+  const write = (odds: number): string => format.number(multiplied(paceFrom, odds), decimals);
+  return { next: write(ratio), lower: write(lower), upper: write(upper) };
 }
 
 /** The numbers of a line, with those of the growth and the forecast it speaks of. */
@@ -86,7 +87,7 @@ export function numbersOf(line: Evidence, advice: Advice, organism: string, { wo
     ofBlocks: ofBlocks > 0 ? ofBlocks : null,
     weeks: weeks > 0 ? weeks : null,
     days: line.days ?? null,
-    notes: counted ? words.advice.notes(of, looked) : null,
+    noted: counted ? { some: line.infested_plants ?? 0, all: looked } : null,
     expected: ahead ? format.percent(ahead.percent) : line.code === 'forecast' && typeof line.percent === 'number' ? format.percent(line.percent) : null,
     range: ahead ? `${format.bounds(ahead.percent, ahead.lower_90_percent, ahead.upper_90_percent)}\u00a0%` : null,
     chance: chance === null ? null : chanceText(chance, { words, format }),

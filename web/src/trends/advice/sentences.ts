@@ -1,7 +1,8 @@
 import type { Advice, AdviceList, Evidence } from '../../contract.gen';
-import type { Speech } from '../answers';
-import { weeksSince } from '../answers';
-import { chanceText, numbersOf, type EvidenceNumbers } from './numbers';
+import { chanceText } from '../ahead';
+import { weeksSince, type Speech } from '../answers';
+import { besideLimit, boundsText, weightedShare } from '../share';
+import { numbersOf, type EvidenceNumbers } from './numbers';
 
 type Code = Advice['suggestion']['code'];
 
@@ -30,14 +31,15 @@ export function howFar(advice: Advice, { words, format }: Speech): string {
   const say = words.advice;
   const more = morePlants(advice);
   if (more === null) return '';
-  if (more.exactly) return say.round(format.count(more.plants));
+  const met = advice.evidence.some(({ code, finding }) => code === 'sampling' && finding === 'met');
+  if (more.exactly) return met ? '' : say.round(more.plants);
   const { standing_plants: standing } = advice;
   const likely = advice.suggestion.likely_plants ?? 0;
   const left = standing - (advice.answer?.point?.plants_looked_at ?? 0);
   const enough = likely > 0 && (standing === 0 || likely <= left);
   return [
     say.fewest(format.count(more.plants)),
-    ...(enough ? [say.likely(format.count(likely))] : standing > 0 ? [say.notEven(format.count(standing))] : []),
+    ...(enough ? [say.likely(format.count(likely), standing > 0 && likely === left)] : standing > 0 ? [say.notEven(format.count(standing))] : []),
   ].join(' ');
 }
 
@@ -78,12 +80,8 @@ export function adviceAnswer(advice: Advice, asOf: AdviceList['as_of'], organism
   if (code === 'no_looks' || !point) return `${begin}: ${say.noLooks}`;
   const share =
     point.infested_plants === 0
-      ? say.none(words.common.plants(point.plants_looked_at), organism, format.percent(point.upper_percent))
-      : say.some(
-          format.of(point.infested_plants, point.plants_looked_at),
-          organism,
-          format.interval(point.infested_percent, point.lower_percent, point.upper_percent),
-        );
+      ? say.none(words.common.plants(point.plants_looked_at), organism, besideLimit(point.upper_percent, advice.answer?.limit?.percent, format))
+      : say.some(format.of(point.infested_plants, point.plants_looked_at), organism, weightedShare(point, speech, advice.answer?.limit?.percent));
   const since = weeksSince(point.week, asOf);
   return `${begin}: ${share}${standingText(advice, speech)}${since > 1 ? ` ${say.stale(since)}` : ''}`;
 }
@@ -100,7 +98,7 @@ export function meaning(advice: Advice, { words, format }: Speech): string {
   if (isGone(advice)) return '';
   if (code === 'no_looks' || !point) return say.noLooksYet;
   const standing = advice.standing_plants > 0 ? words.common.plants(advice.standing_plants) : null;
-  const bounds = format.bounds(point.infested_percent, point.lower_percent, point.upper_percent);
+  const bounds = boundsText(point, limit?.percent, format);
   const sample = say.sample(words.common.plants(point.plants_looked_at), standing, bounds);
   if (looksAhead(advice)) return `${sample}. ${say.meansAhead}`;
   const smallest = limit?.smallest_plants ?? 0;
@@ -110,6 +108,9 @@ export function meaning(advice: Advice, { words, format }: Speech): string {
   ].join(' ');
 }
 
+/** A sentence holds so many reasons; all of them stand in the evidence. */
+const mostReasons = 3;
+
 /** Why the suggestion is made, in words; empty when no reason is given. */
 export function why({ suggestion, evidence }: Advice, { words, format }: Speech): string {
   const reasons = suggestion.reasons
@@ -117,7 +118,8 @@ export function why({ suggestion, evidence }: Advice, { words, format }: Speech)
       const line = evidence.find((one) => one.code === code);
       return line && member<string>(words.advice.reason[line.code], line.finding);
     })
-    .filter((text) => text !== undefined);
+    .filter((text) => text !== undefined)
+    .slice(0, mostReasons);
   return reasons.length === 0 ? '' : words.advice.why(format.list(reasons));
 }
 

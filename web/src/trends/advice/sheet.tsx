@@ -4,7 +4,7 @@ import { client, read } from '../../api';
 import type { Advice, AdviceList } from '../../contract.gen';
 import { ButtonLink, Empty, Loaded, Section, useLoad } from '../../parts';
 import { words } from '../../words';
-import { Fold } from './fold';
+import { More } from '../more';
 import type { Question } from './question';
 import { inOrder, isGone } from './sentences';
 import { Worksheet } from './worksheet';
@@ -21,7 +21,8 @@ function Sheets({ list, organism, onChange }: { list: AdviceList; organism: stri
     );
   }
   const nameOf = ({ cultivar, house }: Advice): string => say.of(cultivar, house);
-  const sheet = (advice: Advice) => <Worksheet advice={advice} list={list} organism={organism} onChange={onChange} />;
+  const keyOf = ({ cultivar_id: cultivar, house_id: house }: Advice): string => [cultivar, house, list.organism_id, list.season_id].join(' ');
+  const sheet = (advice: Advice) => <Worksheet key={keyOf(advice)} advice={advice} list={list} organism={organism} onChange={onChange} />;
   if (items.length === 1) {
     return (
       <>
@@ -33,9 +34,10 @@ function Sheets({ list, organism, onChange }: { list: AdviceList; organism: stri
   return (
     <ul class="advice-sheets">
       {items.map((advice, i) => (
-        <li key={`${advice.cultivar_id} ${advice.house_id}`}>
-          <Fold
-            start={i === 0}
+        <li key={keyOf(advice)}>
+          <More
+            class="advice-fold"
+            open={i === 0}
             summary={
               <>
                 <h3>{nameOf(advice)}</h3> <span class="tag">{isGone(advice) ? say.goneTag : say.code[advice.suggestion.code]}</span>
@@ -43,7 +45,7 @@ function Sheets({ list, organism, onChange }: { list: AdviceList; organism: stri
             }
           >
             {() => sheet(advice)}
-          </Fold>
+          </More>
         </li>
       ))}
     </ul>
@@ -55,7 +57,7 @@ export function AdviceSheet({ query, organism }: { query: Question; organism: st
   const { advice: say } = words.value;
   const load = useLoad((signal) => read(client.GET('/advice', { params: { query }, signal })), [JSON.stringify(query)]);
   return (
-    <Section title={say.title} lead={query.lot_id === undefined ? say.lead : say.leadLot}>
+    <Section title={say.title} lead={query.lot_id !== undefined ? say.leadLot : query.cultivar_id !== undefined && query.house_id === undefined ? say.leadCultivar : say.lead}>
       <div class="advice">
         <Loaded of={load}>{(list) => <Sheets list={list} organism={organism} onChange={load.reload} />}</Loaded>
       </div>

@@ -4,6 +4,7 @@ import type { OriginFact } from '../../contract.gen';
 import { Button, Empty, Table, type Column } from '../../parts';
 import { Link } from '../../router';
 import { format, words } from '../../words';
+import { useFocusNext } from '../focus-next';
 import { factsInOrder, firstText, foundText, growthText, neighboursText } from './sentences';
 
 const shownFirst = 6;
@@ -13,6 +14,11 @@ export function OriginFacts({ facts, organism }: { facts: readonly OriginFact[];
   const { origin: say } = words.value;
   const speech = { words: words.value, format: format.value };
   const [all, setAll] = useState(false);
+  const { place, next } = useFocusNext<HTMLElement>();
+  const showAll = (): void => {
+    next((section) => section.querySelectorAll<HTMLElement>('.look-link')[shownFirst]); // the first that was not there
+    setAll(true);
+  };
   const rows = all ? factsInOrder(facts) : factsInOrder(facts).slice(0, shownFirst);
   const columns: Column<OriginFact>[] = [
     {
@@ -34,7 +40,7 @@ export function OriginFacts({ facts, organism }: { facts: readonly OriginFact[];
     { key: 'points', head: say.points, cell: ({ points_to: to }) => <b>{say.pointsTo[to ?? 'nothing']}</b> },
   ];
   return (
-    <section class="origin-part">
+    <section class="origin-part" ref={place}>
       <h3>{facts.length === 1 ? say.factsOne : say.facts}</h3>
       <Table
         caption={say.factsCaption(organism)}
@@ -50,7 +56,7 @@ export function OriginFacts({ facts, organism }: { facts: readonly OriginFact[];
       />
       {rows.length < facts.length && (
         <div>
-          <Button onClick={() => setAll(true)}>{say.more(facts.length - rows.length)}</Button>
+          <Button onClick={showAll}>{say.more(facts.length - rows.length)}</Button>
         </div>
       )}
       {facts.length > 0 && <p class="quiet origin-text">{say.howToRead}</p>}

@@ -1,26 +1,22 @@
 import type { Origin, OriginFact, OriginTerm } from '../../contract.gen';
 import { weeksBetween } from '../../local/zone';
-import type { Speech } from '../answers';
-
-function atStart(text: string): string {
-  return text.charAt(0).toLocaleUpperCase() + text.slice(1);
-}
+import { atStart, type Speech } from '../answers';
+import { pText } from '../p-value';
 
 /** Whether arrival or house is said to play a part. */
-export function saysSomething({ code }: Pick<Origin, 'code'>): boolean {
+function saysSomething({ code }: Pick<Origin, 'code'>): boolean {
   return code === 'arrival' || code === 'house' || code === 'both' || code === 'neither';
 }
 
 /** The answer as a sentence with its strength, or why there is none. Figures are marked (`mark`). */
 export function originAnswer(origin: Origin, organism: string, { words, format }: Speech): string {
   const say = words.origin;
-  const answer = say.answer[origin.code](atStart(organism), origin.strength === 'none' ? '' : say.strength[origin.strength]);
-  const some = format.of(origin.infested_plants, origin.plants_looked_at);
+  const answer = say.answer[origin.code](atStart(organism), origin.strength === 'none' ? '' : say.strength[origin.strength], origin);
   if (saysSomething(origin)) {
-    return `${answer} ${say.readFrom(some, origin.arrivals, origin.houses, origin.weeks)}`;
+    return `${answer} ${say.readFrom(words.common.plants(origin.plants_looked_at), format.count(origin.infested_plants), origin.arrivals, origin.houses, origin.weeks)}`;
   }
   const because = origin.because ?? (origin.code === 'cannot_be_told_apart' ? 'confounded' : 'too_few');
-  return answer + say.because[because](some);
+  return answer + say.because[because](format.of(origin.infested_plants, origin.plants_looked_at));
 }
 
 /** What was found on so many plants: nobody looked, none, or how many. */
@@ -53,10 +49,6 @@ export function neighboursText(fact: OriginFact, speech: Speech): string {
   return foundText(fact.neighbours_infested_plants ?? 0, fact.neighbours_plants_looked_at ?? 0, speech);
 }
 
-function pText(p: number, { words, format }: Speech): string {
-  return words.origin.p(p < 0.001 ? `<\u00a0${format.number(0.001, 3)}` : format.number(p, p < 0.1 ? 3 : 2));
-}
-
 /** What a term explains, first or after the other, beside what chance alone would. */
 export function explainedText(term: OriginTerm, place: 'first' | 'last', dispersion: number, speech: Speech): string {
   const say = speech.words.origin;
@@ -65,7 +57,7 @@ export function explainedText(term: OriginTerm, place: 'first' | 'last', dispers
   if (df === 0) return say.nothingLeft;
   const number = (n: number): string => speech.format.number(n, 1);
   const explained = say.explained(number(deviance), say.df(df), number(df * Math.max(1, dispersion)));
-  return p === null ? explained : `${explained}; ${pText(p, speech)}`;
+  return p === null ? explained : `${explained}; ${say.p(pText(p, speech))}`;
 }
 
 /** The facts in the order they are read: what points somewhere first, then by arrival. */

@@ -12,7 +12,7 @@ const counted = ({ some, share, organism }: EvidenceNumbers): string =>
 const ahead = (n: EvidenceNumbers): string =>
   [
     `If it goes on as it has so far${n.expected === null ? '' : `, about ${n.expected} of the plants will have ${n.organism}`}${n.on === null ? '' : ` on ${n.on}`}`,
-    n.range === null ? '' : ` (9 times out of 10: ${n.range})`,
+    n.range === null ? '' : ` (9 times in 10: ${n.range})`,
     n.chance === null || n.limit === null ? '' : `; the chance of being over ${limited(n)} then is ${n.chance}`,
   ].join('');
 
@@ -27,10 +27,17 @@ const thin = (n: EvidenceNumbers): string =>
 
 const shared = ({ share }: EvidenceNumbers): string => (share === null ? '' : `, ${share}`);
 const on = (n: EvidenceNumbers): string => `${n.some ?? 'some plants'}${shared(n)}`;
+const noted = 'on which it was noted';
 const lately = ({ weeks }: EvidenceNumbers): string => (weeks === null ? '' : ` in the last ${f.plural(weeks, 'week', 'weeks')}`);
-/** "12 of 60 plants, 20 % (12–32), in the last 3 weeks" */
-const onLately = (n: EvidenceNumbers): string => `${on(n)}${n.share !== null && n.weeks !== null ? ',' : ''}${lately(n)}`;
-const notes = (n: EvidenceNumbers): string => `${n.notes ?? 'Notes'} on large nymphs and pupae${lately(n)}${n.share === null ? '' : `, ${n.share},`} tell of parasitised, eaten or dried-up ones`;
+/** "12 of 60 plants on which it was noted, 20 % (12–32), in the last 3 weeks" */
+const onLately = (n: EvidenceNumbers): string => `${n.some ?? 'some plants'} ${noted}${shared(n)}${n.share !== null && n.weeks !== null ? ',' : ''}${lately(n)}`;
+/** What became of the large nymphs and pupae noted. */
+const notes = (n: EvidenceNumbers): string => {
+  if (n.noted === null) return `Large nymphs and pupae were noted${lately(n)}`;
+  const { some, all } = n.noted;
+  const found = some === 0 ? 'none' : f.count(some);
+  return `Of ${f.plural(all, 'large nymph or pupa', 'large nymphs and pupae')} noted${lately(n)}, ${found}${n.share === null ? '' : `, ${n.share},`} ${some > 1 ? 'were' : 'was'} parasitised, eaten or dried up`;
+};
 
 /** What the latest round took in. */
 const round = (n: EvidenceNumbers): string =>
@@ -137,7 +144,7 @@ export const evidence = {
       dark_too: (n: EvidenceNumbers) => `In this house dark-leaved cultivars have it too: ${on(n)}. It takes those last, so it has gone far.`,
       dark_more: (n: EvidenceNumbers) => `In this house dark-leaved cultivars have it even more than light ones: ${on(n)}. It takes those last, so it has gone far.`,
       none_found: (n: EvidenceNumbers) => `Found neither on light-leaved cultivars of this house nor on dark-leaved ones${n.plants === null ? '' : ` (${n.plants} of those)`}.`,
-      cannot_say: (n: EvidenceNumbers) => `Light and dark leaves cannot be held against each other: ${n.plants === null ? 'no plants' : `only ${n.plants}`} of dark-leaved cultivars were looked at.`,
+      cannot_say: (n: EvidenceNumbers) => `Light and dark leaves cannot be held against each other: too few plants of one or the other were looked at, ${n.plants ?? 'none'} of dark-leaved cultivars.`,
     },
     main_cultivar: {
       main: (n: EvidenceNumbers) => `${n.cultivar} is a main cultivar of ${n.house}${n.share === null ? '' : `, ${n.share} of its plants`}: much hangs on it.`,
@@ -146,17 +153,17 @@ export const evidence = {
     },
     new_growth: {
       found: (n: EvidenceNumbers) => `Seen on the new growth of ${onLately(n)}: it moves up with the plant, a sign that the natural enemies lag behind.`,
-      not_found: (n: EvidenceNumbers) => `Not seen on the new growth${n.plants === null ? '' : ` of ${n.plants}`}${lately(n)}.`,
+      not_found: (n: EvidenceNumbers) => `Not seen on the new growth${n.plants === null ? '' : ` of ${n.plants} ${noted}`}${lately(n)}.`,
       not_looked_for: () => 'Nobody noted whether it is on new growth. Note it at the next look: it tells much.',
     },
     adults: {
       found: (n: EvidenceNumbers) => `Adults on ${onLately(n)}: they lay new eggs.`,
-      not_found: (n: EvidenceNumbers) => `No adults${n.plants === null ? '' : ` on ${n.plants}`}${lately(n)}.`,
+      not_found: (n: EvidenceNumbers) => `No adults${n.plants === null ? '' : ` on ${n.plants} ${noted}`}${lately(n)}.`,
       not_looked_for: () => 'Nobody noted whether there are adults.',
     },
     dense_leaves: {
       found: (n: EvidenceNumbers) => `Leaves crowded with it on ${onLately(n)}: natural enemies hardly catch up there.`,
-      not_found: (n: EvidenceNumbers) => `No leaf crowded with it${n.plants === null ? '' : ` on ${n.plants}`}${lately(n)}.`,
+      not_found: (n: EvidenceNumbers) => `No leaf crowded with it${n.plants === null ? '' : ` on ${n.plants} ${noted}`}${lately(n)}.`,
       not_looked_for: () => 'Nobody noted whether leaves are crowded with it.',
     },
     late_nymphs: {

@@ -5,6 +5,12 @@ const f = formatIn('en');
 const arrivals = (n: number): string => f.plural(n, 'arrival', 'arrivals');
 const houses = (n: number): string => f.plural(n, 'house', 'houses');
 
+/** From how many arrivals and houses an answer is read: a single one is not spoken of as if there were others. */
+interface OriginCounts {
+  arrivals: number;
+  houses: number;
+}
+
 export const origin = {
   title: 'Where it came from',
   lead: 'Did it arrive with the plants, or did they catch it here? One does not rule out the other.',
@@ -13,28 +19,28 @@ export const origin = {
 
   /** The answer; `organism` begins the sentence. */
   answer: {
-    arrival: (organism: string, strength: string) =>
-      `${mark(`${organism} follows the arrivals`)}: plants of some arrivals have it more often than others, whichever house they stand in${strength}.`,
-    house: (organism: string, strength: string) =>
-      `${mark(`${organism} follows the houses`)}: plants in some houses have it more often than in others, whichever arrival they came with${strength}.`,
+    arrival: (organism: string, strength: string, { houses: n }: OriginCounts) =>
+      `${mark(`${organism} follows the arrivals`)}: plants of some arrivals have it more often than others${n > 1 ? ', whichever house they stand in' : ''}${strength}.`,
+    house: (organism: string, strength: string, { arrivals: n }: OriginCounts) =>
+      `${mark(`${organism} follows the houses`)}: plants in some houses have it more often than in others${n > 1 ? ', whichever arrival they came with' : ''}${strength}.`,
     both: (organism: string, strength: string) =>
       `${mark(`${organism} follows both, the arrivals and the houses`)}: some arrivals have it more often, and so do some houses${strength}.`,
-    neither: (organism: string) =>
-      `${mark(`${organism} follows neither the arrivals nor the houses`)}: they differ no more than chance alone makes them differ.`,
+    neither: (organism: string, _strength: string, n: OriginCounts) =>
+      `${mark(n.arrivals < 2 ? `${organism} does not follow the houses` : n.houses < 2 ? `${organism} does not follow the arrivals` : `${organism} follows neither the arrivals nor the houses`)}: they differ no more than chance alone makes them differ.`,
     cannot_be_told_apart: () => `Arrival and house ${mark('cannot be told apart')} here`,
     cannot_say: () => mark('Nothing can be said yet'),
   },
-  strength: { weak: ' (weak: it may be chance)', clear: ' (clear)', strong: ' (strong)' },
+  strength: { weak: ' (weak: it may be chance or a patch)', clear: ' (clear)', strong: ' (strong)' },
   because: {
     no_looks: () => ': nobody has looked at these plants in a block yet.',
     none_infested: (some: string) => `: it was found on ${some} plants. That does not mean it is not there.`,
     all_infested: (some: string) => `: it was found on ${some} plants, so there is no difference to read.`,
     one_arrival_and_house: () => ': there is only one arrival, in one house, and nothing to hold it against.',
     confounded: () => ': too few arrivals stand side by side in the same houses. Had it come with the plants or from the house, the figures would look the same.',
-    too_few: (some: string) => `: ${some} plants had it, in too few arrivals, houses and weeks to tell a pattern from chance.`,
+    too_few: (some: string) => `: ${some} plants had it. That is too few plants with it, or too few arrivals that stood in several houses, to tell a pattern from chance.`,
   },
-  readFrom: (infested: string, nArrivals: number, nHouses: number, weeks: number) =>
-    `Read from ${infested} plants with it, of ${arrivals(nArrivals)} in ${houses(nHouses)}, over ${f.plural(weeks, 'week', 'weeks')}.`,
+  readFrom: (plants: string, infested: string, nArrivals: number, nHouses: number, weeks: number) =>
+    `Read from ${plants}, ${infested} of them with it, of ${arrivals(nArrivals)} in ${houses(nHouses)}, over ${f.plural(weeks, 'week', 'weeks')}.`,
   follows: {
     arrival: 'What that is good for: take a larger sample of the next arrivals of the same origin, and tell the supplier what you found.',
     house: 'What that is good for: look at what stands next to it, at weeds, doors and left-over plants, before you blame the supplier.',

@@ -2,42 +2,45 @@ import { mark } from '../../trends/mark';
 import { formatIn } from '../format';
 
 const f = formatIn('en');
-const has = (n: number): string => (n === 1 ? 'has' : 'have');
 
 /** The groups of a page held against each other. */
 export const held = {
-  title: 'Held against each other',
+  title: 'Compared with each other',
   cannotSay: (weeks: string) => `The groups cannot be held against each other yet: in ${weeks} too few plants were looked at.`,
   weeks: (from: string, to: string): string => (from === to ? from : `${from} to ${to}`),
   summary: (weeks: string, groups: string, higher: number, lower: number, compared: number) => {
     const start = `${weeks}, ${groups}: `;
     const taking = `taking into account that ${f.plural(compared, 'group was', 'groups were')} compared`;
-    if (higher + lower === 0) return `${start}${mark('none stands out')} from the others, ${taking}.`;
+    if (higher + lower === 0) return `${start}${mark('the plants of none stand out')} from those of the others, ${taking}.`;
     const parts = [
-      ...(higher > 0 ? [mark(`${f.count(higher)} ${has(higher)} more`)] : []),
-      ...(lower > 0 ? [mark(`${f.count(lower)} ${has(lower)} less`)] : []),
+      ...(higher > 0 ? [mark(`the plants of ${f.count(higher)} are more infested`)] : []),
+      ...(lower > 0 ? [mark(higher > 0 ? `those of ${f.count(lower)} less` : `the plants of ${f.count(lower)} are less infested`)] : []),
     ];
-    return `${start}${f.list(parts)} of it than the others together, ${taking}.`;
+    return `${start}${f.list(parts)} than those of the others together, ${taking}.`;
   },
-  more: (names: string) => `More: ${names}.`,
-  less: (names: string) => `Less: ${names}.`,
+  more: (names: string) => `More infested plants: ${names}.`,
+  less: (names: string) => `Less infested plants: ${names}.`,
   andMore: (n: number) => `${f.count(n)} more`,
   chance: 'Chance alone could make the groups differ as much as they do.',
   notChance: 'Chance alone would hardly make the groups differ as much as they do.',
   discovery: (percent: string) => `Of the groups named as differing, up to about ${percent} may be named by chance.`,
-  differs: { higher: 'more than the others', lower: 'less than the others', no: 'not told apart' },
-  short: { higher: 'more', lower: 'less', no: 'not told apart' },
+  differs: { higher: 'plants more infested', lower: 'plants less infested', no: 'not told apart' },
+  short: { higher: 'more infested', lower: 'less infested', no: 'not told apart' },
   ranking: (n: number) => `The ranking of ${f.plural(n, 'group', 'groups')}`,
   rankingNote: (top: string) =>
     `By the lower end of the interval, the highest first, so that 1 of 5 does not come before 15 of 80. One scale, 0 to ${top}.`,
-  marks: { share: 'share with its interval', shrunken: 'share drawn towards the mean of all; not ranked by', overall: (percent: string) => `all together: ${percent}` },
-  towards: (percent: string) => `drawn towards the mean of all: ${percent}`,
+  marks: {
+    share: 'share with its interval',
+    shrunken: 'share corrected for few plants (the order stays)',
+    overall: (counts: string, percent: string) => `all together: ${counts} · ${percent}`,
+  },
+  towards: (percent: string) => `corrected for few plants: ${percent}`,
   others: 'Against the others',
   showAll: (n: number) => `Show all ${f.count(n)}`,
   showFewer: (n: number) => `Show the first ${f.count(n)}`,
   funnel: 'Is it only few plants? Share against plants looked at',
   funnelNote:
-    'With few plants a share swings widely by chance; with many it settles near the share of all. Between the curved lines lie nearly all groups that differ by chance only; those outside are named.',
+    'With few plants a share swings widely by chance; with many it settles near the share of all. Between the curved lines lie nearly all groups that differ by chance only; those outside are named where there is room; the table has all.',
   funnelLabel: (groups: string) => `Share of plants with it against plants looked at, ${groups}`,
   funnelText: (outside: string): string => (outside === '' ? 'No group lies outside the lines.' : `Outside the lines: ${outside}.`),
   plantsAxis: 'plants looked at',
@@ -47,9 +50,10 @@ export const held = {
   expected: 'By chance alone',
   where: 'Against the lines',
   place: { over: 'over', under: 'under', inside: 'between' },
-  shrunken: 'Towards the mean',
+  shrunken: 'Corrected',
   adjusted: 'p, adjusted',
   rank: 'Rank',
+  ranked: (rank: number) => `rank ${f.count(rank)}`,
   numbers: 'The numbers of the comparison',
   foliage: {
     light_only: (light: string, dark: string) =>
@@ -63,5 +67,5 @@ export const held = {
     cannot_say: (light: string, dark: string) =>
       `${mark('Light and dark foliage cannot be held against each other yet')}: ${light} light-leaved and ${dark} dark-leaved plants were looked at.`,
   },
-  difference: (points: string, bounds: string) => `Dark less light: ${points} percentage points (${bounds}).`,
+  difference: (points: string, lower: string, upper: string) => `Dark less light: ${points} percentage points (from ${lower} to ${upper}).`,
 };

@@ -1,6 +1,7 @@
 import { mark } from '../../trends/mark';
 import { formatIn } from '../format';
 import { held } from './trends-held';
+import { looks } from './trends-looks';
 
 const f = formatIn('en');
 const be = (n: number): string => (n === 1 ? 'is' : 'are');
@@ -18,6 +19,7 @@ const limitDates = (from: string, to: string): string => (from === to ? `on ${da
 
 export const trends = {
   title: 'Trends',
+  quoted: (text: string) => `“${text}”`,
   lead: 'The share of infested plants, week by week.',
   groupBy: 'Group by',
   otherGroupings: 'More groupings',
@@ -98,7 +100,7 @@ export const trends = {
   season: 'Season',
   seasonYear: (year: number, crop: string): string => (crop === '' ? `Season ${year}` : `${crop} ${year}`),
   asOf: (date: string) => `as of ${date}`,
-  sorted: 'What needs a person comes first; then by the lower end of the interval.',
+  sorted: 'What needs a decision comes first; then by the lower end of the interval.',
   scale: (top: string) => `One scale for all charts, 0 to ${top}. The band is the interval, cut at the top where few plants were looked at.`,
 
   /** One word for where a group stands. */
@@ -140,6 +142,7 @@ export const trends = {
       `The limit is ${percent} ${limitDates(from, to)}. ${mark('Too few plants')} to judge it${more === null ? '.' : `: look at ${f.count(more)} more.`}`,
     noLimit: 'No limit is judged here.',
     noLooks: 'No looks yet this season.',
+    soFar: (blocks: string) => `so far this week, ${blocks} blocks`,
     stale: (weeks: number) => `That was ${f.plural(weeks, 'week', 'weeks')} ago.`,
   },
   change: (points: string) => `Change since the week with looks before: ${points} percentage points.`,
@@ -159,10 +162,10 @@ export const trends = {
   },
   noneLeftOut: 'No looks were left out of the counts.',
   growth: {
-    growing: (times: string, tail: string) => `It has been ${mark('growing')}, each week to about ${times} times the week before${tail}.`,
-    shrinking: (times: string, tail: string) => `It has been ${mark('shrinking')}, each week to about ${times} times the week before${tail}.`,
-    steady: (times: string, tail: string) => `It has ${mark('hardly changed')}, each week to about ${times} times the week before${tail}.`,
-    unclear: (times: string, tail: string) => `${mark('Growing or shrinking')} cannot be told yet: each week to about ${times} times the week before${tail}.`,
+    growing: (times: string, tail: string) => `It has been ${mark('growing')}, each week about ${times} times the week before${tail}.`,
+    shrinking: (times: string, tail: string) => `It has been ${mark('shrinking')}, each week about ${times} times the week before${tail}.`,
+    steady: (times: string, tail: string) => `It has ${mark('hardly changed')}, each week about ${times} times the week before${tail}.`,
+    unclear: (times: string, tail: string) => `${mark('Growing or shrinking')} cannot be told yet: each week about ${times} times the week before${tail}.`,
     doubling: (time: string) => `: doubling about every ${time}`,
     halving: (time: string) => `: halving about every ${time}`,
     against: ', counted against the plants without it',
@@ -173,7 +176,8 @@ export const trends = {
   },
   aheadTitle: 'How growth and forecast are meant',
   forecast: {
-    on: (date: string, share: string, chance: string) => `On ${date} it may be at ${mark(share)}${chance === '' ? '' : `; ${chance}`}.`,
+    on: (date: string, begins: boolean, share: string, bounds: string, chance: string) =>
+      `On ${date}${begins ? ', when the next limit begins,' : ''} it may be at ${mark(share)} (9 times in 10: ${bounds}\u00a0%)${chance === '' ? '' : `; ${chance}`}.`,
     chance: (limit: string, chance: string) => `the chance that it is over ${limit} then is ${mark(chance)}`,
     about: (n: number, of: number) => `about ${f.count(n)}\u00a0in\u00a0${f.count(of)}`,
     hardly: 'less than 1\u00a0in\u00a0100',
@@ -228,9 +232,9 @@ export const trends = {
     infested: 'With it',
     percent: 'Share',
     interval: 'Interval',
-    counts: 'Counts like',
+    counts: 'As good as',
     countsNote: (confidence: string) =>
-      `Plants of one block resemble each other, so they tell less than as many drawn by themselves all over the crop; a good part of all plants standing tells more. “Counts like” says how many drawn by themselves would tell as much: the fewer, the wider the interval (${confidence}).`,
+      `Plants of one block resemble each other, so they tell less than as many drawn by themselves all over the crop; a good part of all plants standing tells more. “As good as” says how many drawn by themselves would tell as much: the fewer, the wider the interval (${confidence}).`,
     doubt: 'Looks in doubt',
   },
   limits: 'Limits that apply',
@@ -242,73 +246,5 @@ export const trends = {
   groupGone: 'This group has no looks under these filters.',
 
   looksTitle: (week: string, from: string, to: string) => `Looks of ${week}, ${dates(from, to)}`,
-  looksLead: (looks: number, share: string) => `${f.plural(looks, 'look counts', 'looks count')}: ${share}.`,
-  looksMore: (n: number) => `${f.plural(n, 'more look is', 'more looks are')} listed and not counted: made on purpose, or withdrawn.`,
-  looksDiffer: 'The looks listed no longer add up to the point above: something was recorded since. Reload the page.',
-  closeWeek: 'Close the week',
-  block: 'Block',
-  lot: 'Lot',
-  lotUnknown: 'not known',
-  observer: 'Who looked',
-  moment: 'When',
-  result: 'Plants with it',
-  remarks: 'Remarks',
-  onPurpose: 'made on purpose, not counted',
-  withdrawn: 'withdrawn, not counted',
-  doubt: {
-    lot_not_in_block: 'the lot did not stand in this block',
-    lot_not_known: 'lot not known',
-    in_the_future: 'dated in the future',
-  },
-  inDoubt: (doubts: string) => `In doubt: ${doubts}`,
-  settled: (doubts: string) => `Settled: ${doubts}`,
-  noLooksHere: 'No looks are listed for this week.',
-
-  lookTitle: (block: string, moment: string) => `The look in ${block}, ${moment}`,
-  closeLook: 'Close the look',
-  purpose: 'Purpose',
-  purposes: { planned: 'planned look of the week', on_purpose: 'made on purpose; not counted in shares' },
-  recorded: 'Recorded',
-  recordedBy: (name: string, moment: string) => `by ${name}, ${moment}`,
-  note: 'Note',
-  settledBecause: 'Why the look stands',
-  withdrawnBecause: 'Why it was withdrawn',
-  plantsTitle: (organism: string) => `Plants and signs: ${organism}`,
-  asTally: 'Recorded as a tally, not plant by plant.',
-  severityIs: (classes: string) => `Severity, plants in classes 0 to 4: ${classes}.`,
-  plantSeen: (n: number) => `Plant ${n}: seen`,
-  plantNone: (n: number) => `Plant ${n}: none seen`,
-  dense: 'dense leaf',
-  key: 'seen ●, none seen ○',
-  signsNotLookedFor: 'Signs were not noted in this look. Not noted is not absent.',
-  noSigns: 'Signs were looked for and none was noted.',
-  signs: 'Signs',
-  plant: 'Plant',
-  wholeBlock: 'whole block',
-  stageHead: 'Stage',
-  placeHead: 'Where',
-  stateHead: 'State',
-  colourHead: 'Colour seen',
-  amountHead: 'How many',
-  stage: { egg: 'egg', small_nymph: 'small nymph', large_nymph: 'large nymph', pupa: 'pupa', empty_case: 'empty case', adult: 'adult' },
-  place: { new_growth: 'new growth', old_growth: 'old growth' },
-  state: { alive: 'alive', parasitised: 'parasitised', host_fed: 'host-fed', dried: 'dried' },
-  amount: { few: 'few', some: 'some', many: 'many' },
-
-  revisions: 'Who recorded and changed it',
-  version: 'Version',
-  who: 'Who',
-  what: 'What changed',
-  created: 'recorded',
-  members: {
-    block_id: 'block',
-    lot_id: 'lot',
-    looked_at: 'moment',
-    observer_id: 'who looked',
-    purpose: 'purpose',
-    targets: 'plants and signs',
-    note: 'note',
-    withdrawn_because: 'withdrawn',
-    settled_because: 'doubt settled',
-  },
+  ...looks,
 };

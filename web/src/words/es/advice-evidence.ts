@@ -4,7 +4,8 @@ import { formatIn } from '../format';
 
 const f = formatIn('es');
 
-const than = (limit: string): string => limit.replace(/^el /, 'del ');
+/** "del límite del 20 %" from "el límite del 20 %" */
+export const than = (limit: string): string => limit.replace(/^el /, 'del ');
 
 const limited = (n: EvidenceNumbers): string => n.limited ?? 'el límite';
 
@@ -28,10 +29,17 @@ const thin = (n: EvidenceNumbers): string =>
 
 const shared = ({ share }: EvidenceNumbers): string => (share === null ? '' : `, ${share}`);
 const on = (n: EvidenceNumbers): string => `${n.some ?? 'algunas plantas'}${shared(n)}`;
+const noted = 'en las que se anotó';
 const lately = ({ weeks }: EvidenceNumbers): string =>
   weeks === null ? '' : weeks === 1 ? ' en la última semana' : ` en las últimas ${f.plural(weeks, 'semana', 'semanas')}`;
-const onLately = (n: EvidenceNumbers): string => `${on(n)}${n.share !== null && n.weeks !== null ? ',' : ''}${lately(n)}`;
-const notes = (n: EvidenceNumbers): string => `${n.notes ?? 'Anotaciones'} sobre ninfas grandes y pupas${lately(n)}${n.share === null ? '' : `, ${n.share},`} hablan de parasitadas, comidas o secas`;
+const onLately = (n: EvidenceNumbers): string => `${n.some ?? 'algunas plantas'} ${noted}${shared(n)}${n.share !== null && n.weeks !== null ? ',' : ''}${lately(n)}`;
+const notes = (n: EvidenceNumbers): string => {
+  if (n.noted === null) return `Se anotaron ninfas grandes y pupas${lately(n)}`;
+  const { some, all } = n.noted;
+  const found = some === 0 ? 'ninguna' : f.count(some);
+  const were = some > 1 ? 'estaban parasitadas, comidas o secas' : `estaba parasitada, comida ${some === 0 ? 'ni' : 'o'} seca`;
+  return `De ${f.plural(all, 'ninfa grande o pupa anotada', 'ninfas grandes y pupas anotadas')}${lately(n)}, ${found}${n.share === null ? '' : `, ${n.share},`} ${were}`;
+};
 
 const round = (n: EvidenceNumbers): string =>
   [
@@ -136,7 +144,7 @@ export const evidence: typeof en = {
       dark_too: (n) => `En este invernadero también la tienen los de hoja oscura: ${on(n)}. A esos llega al final, así que ha avanzado mucho.`,
       dark_more: (n) => `En este invernadero los de hoja oscura la tienen aún más que los de hoja clara: ${on(n)}. A esos llega al final, así que ha avanzado mucho.`,
       none_found: (n) => `No se encontró en cultivares de hoja clara de este invernadero ni en los de hoja oscura${n.plants === null ? '' : ` (${n.plants} de estos)`}.`,
-      cannot_say: (n) => `No se pueden comparar hojas claras y oscuras: de hoja oscura ${n.plants === null ? 'no se revisó ninguna planta' : `solo se revisaron ${n.plants}`}.`,
+      cannot_say: (n) => `No se pueden comparar hojas claras y oscuras: de unas u otras se revisaron muy pocas plantas; de hoja oscura, ${n.plants ?? 'ninguna'}.`,
     },
     main_cultivar: {
       main: (n) => `${n.cultivar} es un cultivar principal de ${n.house}${n.share === null ? '' : `, el ${n.share} de sus plantas`}: mucho depende de él.`,
@@ -145,17 +153,17 @@ export const evidence: typeof en = {
     },
     new_growth: {
       found: (n) => `Se vio en los brotes nuevos de ${onLately(n)}: sube con la planta, señal de que los enemigos naturales se quedan atrás.`,
-      not_found: (n) => `No se vio en los brotes nuevos${n.plants === null ? '' : ` de ${n.plants}`}${lately(n)}.`,
+      not_found: (n) => `No se vio en los brotes nuevos${n.plants === null ? '' : ` de ${n.plants} ${noted}`}${lately(n)}.`,
       not_looked_for: () => 'Nadie anotó si está en los brotes nuevos. Anótelo en la próxima revisión: dice mucho.',
     },
     adults: {
       found: (n) => `Adultos en ${onLately(n)}: ponen huevos nuevos.`,
-      not_found: (n) => `Ningún adulto${n.plants === null ? '' : ` en ${n.plants}`}${lately(n)}.`,
+      not_found: (n) => `Ningún adulto${n.plants === null ? '' : ` en ${n.plants} ${noted}`}${lately(n)}.`,
       not_looked_for: () => 'Nadie anotó si hay adultos.',
     },
     dense_leaves: {
       found: (n) => `Hojas repletas en ${onLately(n)}: ahí los enemigos naturales casi no dan abasto.`,
-      not_found: (n) => `Ninguna hoja repleta${n.plants === null ? '' : ` en ${n.plants}`}${lately(n)}.`,
+      not_found: (n) => `Ninguna hoja repleta${n.plants === null ? '' : ` en ${n.plants} ${noted}`}${lately(n)}.`,
       not_looked_for: () => 'Nadie anotó si hay hojas repletas.',
     },
     late_nymphs: {

@@ -1,7 +1,7 @@
 import { mark } from '../../trends/mark';
 import type { advice as en } from '../en/advice';
 import { formatIn } from '../format';
-import { evidence } from './advice-evidence';
+import { evidence, than } from './advice-evidence';
 
 const f = formatIn('es');
 
@@ -11,15 +11,11 @@ function dates(from: string, to: string): string {
   return `del ${from.slice(0, 7) === to.slice(0, 7) ? String(Number(from.slice(8))) : f.date(from)} al ${f.date(to)}`;
 }
 
-const than = (limit: string): string => limit.replace(/^el /, 'del ');
-
 export const advice: typeof en = {
   title: 'Qué hacer',
   lead: 'Lo que dicen las revisiones y lo que se decidió aquí. La página calcula; usted decide.',
+  leadCultivar: 'Un límite se juzga invernadero por invernadero: una hoja para cada uno. La página calcula; usted decide.',
   plantsOf: (n) => (n === 1 ? 'planta' : 'plantas'),
-  notes: (of, n) => `${of} ${n === 1 ? 'anotación' : 'anotaciones'}`,
-  atMost: (percent) => `menos del ${percent}`,
-  atLeast: (percent) => `más del ${percent}`,
   unread: 'Esta página no sabe leer esta línea. Recárguela: puede haber una versión nueva.',
   leadLot: 'Un límite se juzga con todas las plantas de un cultivar en un invernadero. Por eso esto trata de todas las que rodean al lote, no solo del lote. La página calcula; usted decide.',
   of: (cultivar, house) => `${cultivar} en ${house}`,
@@ -38,8 +34,8 @@ export const advice: typeof en = {
     nothing_to_say: (of) => `${mark('Aún no hay nada que decir')} de ${of}`,
   },
   some: (some, organism, share) => `${mark(`${some} plantas`)} tienen ${organism}, ${mark(share)}`,
-  none: (plants, organism, upper) => `no se vio ${organism} en ${mark(plants)}, así que debería haberla en menos del ${mark(upper)}`,
-  limit: (percent, from, to) => `el límite de ${percent} ${dates(from, to)}`,
+  none: (plants, organism, upper) => `no se vio ${organism} en ${mark(plants)}, así que lo más probable es que la tenga como mucho el ${mark(upper)}`,
+  limit: (percent, from, to) => `el límite del ${percent} ${dates(from, to)}`,
   standing: {
     below: (limit) => `, por debajo ${than(limit)}.`,
     above: (limit) => `, por encima ${than(limit)}.`,
@@ -52,8 +48,8 @@ export const advice: typeof en = {
     above: (limit, chance) => `; si sigue así pasará ${limit} (probabilidad: ${chance}).`,
     too_close: (limit, chance) => `; no está claro si pasará ${limit} (probabilidad: ${chance}).`,
   },
-  limitOf: (percent) => `el límite de ${percent}`,
-  limitOn: (percent, on) => `el límite de ${percent} del ${on}`,
+  limitOf: (percent) => `el límite del ${percent}`,
+  limitOn: (percent, on) => `el límite del ${percent} del ${on}`,
   noLooks: 'nadie lo ha revisado todavía esta temporada.',
   nothingToDo: (of) => `${mark('Ya no hay nada que hacer')} con ${of}`,
   goneTag: 'Ya no hay plantas',
@@ -62,14 +58,14 @@ export const advice: typeof en = {
   sample: (plants, standing, bounds) =>
     `Las ${plants} son solo una muestra. En ${standing === null ? 'todo el cultivo' : `las ${standing} que hay`}, lo más probable es que la proporción esté en algún punto de ${bounds} %`,
   means: {
-    below: (limit) => `: todo eso queda por debajo de ${limit}.`,
-    above: (limit) => `: todo eso queda por encima de ${limit}.`,
-    too_close: (limit) => `: eso va de menos de ${limit} a más de ${limit}, así que estas revisiones no pueden decir de qué lado está el cultivo.`,
-    too_few: (limit) => `: con tan pocas plantas no se compara con ${limit}.`,
+    below: (limit) => `: todo eso queda por debajo del ${limit}.`,
+    above: (limit) => `: todo eso queda por encima del ${limit}.`,
+    too_close: (limit) => `: eso va de menos del ${limit} a más del ${limit}, así que estas revisiones no pueden decir de qué lado está el cultivo.`,
+    too_few: (limit) => `: con tan pocas plantas no se compara con el ${limit}.`,
     no_limit: () => '. Sin límite no hay con qué compararlo. Los límites los fijan titulares y cultivadores en Ajustes.',
   },
   meansAhead: 'Cómo sigue a partir de ahí se calcula con su ritmo hasta ahora.',
-  smallest: (smallest) => `Este límite se juzga a partir de ${smallest}.`,
+  smallest: (smallest) => `Este límite se juzga a partir de ${smallest}, o del 5 % del cultivo si son menos.`,
   noLooksYet: 'Las cifras salen de las revisiones: recorra un bloque, levante plantas y cuente las que la tienen y las que no.',
 
   suggestion: 'Qué sugieren las cifras',
@@ -89,18 +85,18 @@ export const advice: typeof en = {
       'Puede que los enemigos naturales solos no la bajen a tiempo. Háblelo ya con su asesor: qué está autorizado para este cultivo, qué respeta a los enemigos naturales y si todavía puede servir a tiempo.',
     nothing_to_say: 'Las cifras no bastan para una sugerencia. Eso no significa que todo vaya bien.',
   },
-  fewest: (fewest) => `Con ${fewest} más puede quedar claro, como mínimo, si todas salen iguales.`,
-  likely: (likely) => `Si la proporción sigue igual, harán falta unas ${likely}.`,
+  fewest: (fewest) => `Puede bastar con ${fewest} si ninguna la tiene o si todas la tienen.`,
+  likely: (likely, all) => `Si la proporción sigue igual, harán falta unas ${likely}${all ? ', es decir, todas las que hay' : ''}.`,
   notEven: (plants) => `Si la proporción sigue igual, no bastan ni las ${plants} que hay: simplemente está cerca del límite. Entonces juzga usted, y la próxima ronda dirá más.`,
-  round: (plants) => `${plants} más hacen una ronda completa.`,
+  round: (plants) => `${f.count(plants)} más ${plants === 1 ? 'hace' : 'hacen'} una ronda completa.`,
   why: (reasons) => `Por qué: ${reasons}.`,
   ...evidence,
 
-  evidence: 'Qué habla a favor y qué en contra',
+  evidence: 'A favor y en contra de seguir con el control biológico',
   evidenceLead:
     'Cada línea apunta a un lado: a favor de seguir con el control biológico como hasta ahora, en contra, o deja la cosa abierta. Las líneas no se suman; primero van las que sostienen la sugerencia.',
   noEvidence: 'Aún no hay indicios. Crecen con cada revisión.',
-  direction: { for_biological: 'a favor de seguir', against_biological: 'en contra', open: 'abierto' },
+  direction: { for_biological: 'a favor de seguir', against_biological: 'en contra de seguir', open: 'no aclara' },
   topic: {
     limit: 'Proporción y límite',
     forecast: 'Próximas semanas',
@@ -122,7 +118,7 @@ export const advice: typeof en = {
     reentry: 'Después de un tratamiento nadie entra antes de que acabe el plazo de reentrada de la etiqueta.',
     licensed: 'Lo que exige carné lo aplica solo una persona con carné, o bajo su supervisión.',
     regulated:
-      'Podría ser una plaga regulada: inmovilice las plantas, no mueva, venda ni tire nada, y llame a la autoridad de sanidad vegetal. Qué es lo dice un laboratorio, no esta página.',
+      'En algunos países es plaga regulada. Si es su caso, no mueva, venda ni tire plantas y avise a Sanidad Vegetal.',
     held: 'Hay plantas de este cultivo inmovilizadas: no se mueven, dividen, mezclan ni venden. Vaya allí al final, con herramientas propias.',
     zero_is_not_free: 'No haber encontrado ninguna no significa estar libre de la plaga. Las cifras dicen cuántas plantas pueden tenerla aun así.',
     rule_of_thumb: 'Los límites son reglas prácticas. Los fijan usted y su asesor.',
@@ -150,17 +146,18 @@ export const advice: typeof en = {
   keptDraft: 'Esto es lo que había empezado. Aún no está guardado.',
   save: 'Guardar la decisión',
   recorded: 'Decisión guardada.',
-  takenBack: 'Retirada justo después de guardarla.',
+  takenBack: 'Justo después de guardarla.',
   chooseFirst: 'Elija una.',
   whyFirst: 'Bastan pocas palabras, pero diga por qué.',
   by: (name, moment) => `${name}, ${moment}`,
+  changedBy: (name) => `último cambio de ${name}`,
   then: 'Cifras de entonces',
   now: (figures) => `Cifras de ahora: ${figures}`,
   suggestedThen: 'Se sugería',
   noFigures: 'sin revisiones',
   figureShare: (share, week) => (week === '' ? share : `${week}: ${share}`),
   figureLimit: (percent, on) => (on === '' ? `límite ${percent}` : `límite ${percent} desde el ${on}`),
-  figureChance: (chance) => `probabilidad de pasar el próximo límite ${chance}`,
+  figureChance: (chance) => `probabilidad de pasar el próximo límite: ${chance}`,
   done: 'Hecho',
   doneOn: (date) => `hecho el ${date}`,
   notDone: 'aún sin anotar',
@@ -171,8 +168,9 @@ export const advice: typeof en = {
   saveDone: 'Guardar',
   doneSaved: (date) => `Anotado: hecho el ${date}.`,
   withdraw: 'Retirar',
-  withdrawOf: (choice) => `Retirar: ${choice}`,
-  sayDoneOf: (choice) => `Ya se hizo: ${choice}`,
+  withdrawOf: (decision) => `Retirar: ${decision}`,
+  sayDoneOf: (decision) => `Ya se hizo: ${decision}`,
+  correctDoneOf: (decision) => `Corregir cuándo se hizo: ${decision}`,
   withdrawWhy: '¿Por qué se retira?',
   withdrawHint: 'La decisión queda en la lista de retiradas, con su motivo.',
   withdrawn: 'Decisión retirada.',

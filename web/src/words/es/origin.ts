@@ -12,28 +12,28 @@ export const origin: typeof en = {
   leadLot: 'La respuesta se lee de todos los lotes de su cultivar, porque un lote solo no tiene con qué compararse. Los datos son los de este lote.',
 
   answer: {
-    arrival: (organism, strength) =>
-      `${mark(`${organism}: sigue a las llegadas`)}. Las plantas de unas llegadas la tienen más que las de otras, estén en el invernadero que estén${strength}.`,
-    house: (organism, strength) =>
-      `${mark(`${organism}: sigue a los invernaderos`)}. Las plantas de unos invernaderos la tienen más que las de otros, vinieran con la llegada que vinieran${strength}.`,
+    arrival: (organism, strength, { houses: n }) =>
+      `${mark(`${organism}: sigue a las llegadas`)}. Las plantas de unas llegadas la tienen más que las de otras${n > 1 ? ', estén en el invernadero que estén' : ''}${strength}.`,
+    house: (organism, strength, { arrivals: n }) =>
+      `${mark(`${organism}: sigue a los invernaderos`)}. Las plantas de unos invernaderos la tienen más que las de otros${n > 1 ? ', vinieran con la llegada que vinieran' : ''}${strength}.`,
     both: (organism, strength) =>
       `${mark(`${organism}: sigue a las llegadas y a los invernaderos`)}. Unas llegadas la tienen más, y unos invernaderos también${strength}.`,
-    neither: (organism) =>
-      `${mark(`${organism}: no sigue ni a las llegadas ni a los invernaderos`)}. No difieren más de lo que los hace diferir el azar.`,
+    neither: (organism, _strength, n) =>
+      `${mark(`${organism}: ${n.arrivals < 2 ? 'no sigue a los invernaderos' : n.houses < 2 ? 'no sigue a las llegadas' : 'no sigue ni a las llegadas ni a los invernaderos'}`)}. No difieren más de lo que los hace diferir el azar.`,
     cannot_be_told_apart: () => `Aquí ${mark('no se puede separar')} la llegada del invernadero`,
     cannot_say: () => mark('Aún no se puede decir nada'),
   },
-  strength: { weak: ' (débil: puede ser azar)', clear: ' (claro)', strong: ' (muy claro)' },
+  strength: { weak: ' (débil: puede ser azar o un foco)', clear: ' (claro)', strong: ' (muy claro)' },
   because: {
     no_looks: () => ': nadie ha revisado todavía estas plantas en un bloque.',
     none_infested: (some) => `: se encontró en ${some} plantas. Eso no significa que no esté.`,
     all_infested: (some) => `: se encontró en ${some} plantas, así que no hay diferencia que leer.`,
     one_arrival_and_house: () => ': solo hay una llegada, en un invernadero, y nada con qué compararla.',
     confounded: () => ': hay pocas llegadas juntas en los mismos invernaderos. Viniera con las plantas o del invernadero, las cifras serían las mismas.',
-    too_few: (some) => `: la tenían ${some} plantas, en muy pocas llegadas, invernaderos y semanas para distinguir un patrón del azar.`,
+    too_few: (some) => `: la tenían ${some} plantas. Son muy pocas plantas con ella, o muy pocas llegadas que estuvieron en varios invernaderos, para distinguir un patrón del azar.`,
   },
-  readFrom: (infested, nArrivals, nHouses, weeks) =>
-    `Leído de ${infested} plantas infestadas, de ${arrivals(nArrivals)} en ${houses(nHouses)}, durante ${f.plural(weeks, 'semana', 'semanas')}.`,
+  readFrom: (plants, infested, nArrivals, nHouses, weeks) =>
+    `Leído de ${plants}, ${infested} de ellas infestadas, de ${arrivals(nArrivals)} en ${houses(nHouses)}, durante ${f.plural(weeks, 'semana', 'semanas')}.`,
   follows: {
     arrival: 'Para qué sirve: tome una muestra mayor de las próximas llegadas del mismo origen y cuente al proveedor lo que encontró.',
     house: 'Para qué sirve: mire lo que hay al lado, las malas hierbas, las puertas y las plantas viejas, antes de culpar al proveedor.',

@@ -80,7 +80,7 @@ export const setup: typeof en = {
     allUsual: 'las usuales',
     own: (n) => f.plural(n, 'propia', 'propias'),
     lead: 'Lo que el recorrido de un invernadero debe cumplir cada semana; con ello se hace el plan del Recorrido. Si unas reglas excluyen a otras o falta tiempo, el plan dice cuál cede y cuánto costaría cumplirla.',
-    usually: (amount) => `Vacío: ${amount}.`,
+    usually: (amount) => `Si se deja vacío: ${amount}.`,
     usual: (amount) => `${amount} (usual)`,
     mostBelowLeast: 'Menos que el mínimo.',
     name: {
@@ -264,7 +264,7 @@ export const setup: typeof en = {
     secondLook: 'Días tras plantar el esqueje, o tras la llegada si tiene raíz. Lo usual es de 14 a 18; más donde hace fresco.',
     foliage: 'De hojas desarrolladas, vistas junto a otros cultivares.',
     milestones: 'Puntos de la temporada con fecha. Todos son opcionales.',
-    smallestPlants: 'Con menos plantas revisadas, el límite no se juzga.',
+    smallestPlants: 'Con menos plantas revisadas, el límite no se juzga. De un cultivo pequeño basta el 5 %, pero al menos 15.',
     act: 'alguien tiene que decidir',
     wentWell: 'una mirada atrás, sin alarma',
     source: 'Quién lo dice, dónde y cuándo; o quién lo acordó.',

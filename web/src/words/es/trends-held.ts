@@ -3,45 +3,44 @@ import type { held as en } from '../en/trends-held';
 import { formatIn } from '../format';
 
 const f = formatIn('es');
-const has = (n: number): string => (n === 1 ? 'tiene' : 'tienen');
 
 export const held: typeof en = {
-  title: 'Unos frente a otros',
+  title: 'Comparación',
   cannotSay: (weeks) => `Aún no se pueden comparar los grupos: en ${weeks} se revisaron muy pocas plantas.`,
   weeks: (from, to) => (from === to ? from : `${from} a ${to}`),
   summary: (weeks, groups, higher, lower, compared) => {
     const start = `${weeks}, ${groups}: `;
     const taking = `teniendo en cuenta que se ${compared === 1 ? 'comparó' : 'compararon'} ${f.plural(compared, 'grupo', 'grupos')}`;
-    if (higher + lower === 0) return `${start}${mark('ningún grupo se aparta')} del resto, ${taking}.`;
+    if (higher + lower === 0) return `${start}${mark('las plantas de ningún grupo se apartan')} de las del resto, ${taking}.`;
     const parts = [
-      ...(higher > 0 ? [mark(`${f.count(higher)} ${has(higher)} más`)] : []),
-      ...(lower > 0 ? [mark(`${f.count(lower)} ${has(lower)} menos`)] : []),
+      ...(higher > 0 ? [mark(`las plantas de ${f.count(higher)} están más infestadas`)] : []),
+      ...(lower > 0 ? [mark(higher > 0 ? `las de ${f.count(lower)} menos` : `las plantas de ${f.count(lower)} están menos infestadas`)] : []),
     ];
-    return `${start}${f.list(parts)} que el resto, ${taking}.`;
+    return `${start}${f.list(parts)} que las del resto, ${taking}.`;
   },
-  more: (names) => `Más: ${names}.`,
-  less: (names) => `Menos: ${names}.`,
+  more: (names) => `Plantas más infestadas: ${names}.`,
+  less: (names) => `Plantas menos infestadas: ${names}.`,
   andMore: (n) => `${f.count(n)} más`,
   chance: 'El azar por sí solo podría hacer que los grupos difieran tanto.',
   notChance: 'El azar por sí solo difícilmente haría que los grupos difieran tanto.',
   discovery: (percent) => `De los grupos señalados, hasta un ${percent} puede estarlo por azar.`,
-  differs: { higher: 'más que el resto', lower: 'menos que el resto', no: 'no se distingue' },
-  short: { higher: 'más', lower: 'menos', no: 'no se distingue' },
+  differs: { higher: 'plantas más infestadas', lower: 'plantas menos infestadas', no: 'no se distingue' },
+  short: { higher: 'más infestadas', lower: 'menos infestadas', no: 'no se distingue' },
   ranking: (n) => `La clasificación de ${f.plural(n, 'grupo', 'grupos')}`,
   rankingNote: (top) =>
     `Según el extremo inferior del intervalo, primero el más alto, para que 1 de 5 no vaya antes que 15 de 80. Una escala, de 0 a ${top}.`,
   marks: {
     share: 'proporción con su intervalo',
-    shrunken: 'proporción acercada a la media de todos; no ordena',
-    overall: (percent) => `todos juntos: ${percent}`,
+    shrunken: 'proporción corregida por tener pocas plantas (no cambia el orden)',
+    overall: (counts, percent) => `todos juntos: ${counts} · ${percent}`,
   },
-  towards: (percent) => `acercada a la media de todos: ${percent}`,
+  towards: (percent) => `corregida por tener pocas plantas: ${percent}`,
   others: 'Frente al resto',
   showAll: (n) => `Mostrar todo (${f.count(n)})`,
   showFewer: (n) => `Mostrar solo ${f.count(n)}`,
   funnel: '¿Es solo que hay pocas plantas? Proporción según las plantas revisadas',
   funnelNote:
-    'Con pocas plantas la proporción varía mucho por azar; con muchas se acerca a la de todos. Entre las líneas curvas quedan casi todos los grupos que solo difieren por azar; los que quedan fuera llevan su nombre.',
+    'Con pocas plantas la proporción varía mucho por azar; con muchas se acerca a la de todos. Entre las líneas curvas quedan casi todos los grupos que solo difieren por azar; los que quedan fuera llevan su nombre donde cabe; la tabla los tiene todos.',
   funnelLabel: (groups) => `Proporción de plantas infestadas según las plantas revisadas, ${groups}`,
   funnelText: (outside) => (outside === '' ? 'Ningún grupo queda fuera de las líneas.' : `Fuera de las líneas: ${outside}.`),
   plantsAxis: 'plantas revisadas',
@@ -51,9 +50,10 @@ export const held: typeof en = {
   expected: 'Solo por azar',
   where: 'Frente a las líneas',
   place: { over: 'por encima', under: 'por debajo', inside: 'entre ellas' },
-  shrunken: 'Hacia la media',
+  shrunken: 'Corregida',
   adjusted: 'p ajustada',
   rank: 'Puesto',
+  ranked: (rank) => `puesto ${f.count(rank)}`,
   numbers: 'Los números de la comparación',
   foliage: {
     light_only: (light, dark) =>
@@ -67,5 +67,5 @@ export const held: typeof en = {
     cannot_say: (light, dark) =>
       `${mark('Aún no se pueden comparar el follaje claro y el oscuro')}: se revisaron ${light} plantas de follaje claro y ${dark} de follaje oscuro.`,
   },
-  difference: (points, bounds) => `Oscuro menos claro: ${points} puntos porcentuales (${bounds}).`,
+  difference: (points, lower, upper) => `Oscuro menos claro: ${points} puntos porcentuales (de ${lower} a ${upper}).`,
 };

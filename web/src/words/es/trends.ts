@@ -2,6 +2,7 @@ import { mark } from '../../trends/mark';
 import type { trends as en } from '../en/trends';
 import { formatIn } from '../format';
 import { held } from './trends-held';
+import { looks } from './trends-looks';
 
 const f = formatIn('es');
 const be = (n: number): string => (n === 1 ? 'está' : 'están');
@@ -18,6 +19,7 @@ const compared = (n: number): string => f.plural(n, 'comparación entre bloques'
 
 export const trends: typeof en = {
   title: 'Tendencias',
+  quoted: (text) => `«${text}»`,
   lead: 'La proporción de plantas infestadas, semana a semana.',
   groupBy: 'Agrupar por',
   otherGroupings: 'Más formas de agrupar',
@@ -96,14 +98,14 @@ export const trends: typeof en = {
   organism: 'Qué se busca',
   season: 'Temporada',
   seasonYear: (year, crop) => (crop === '' ? `Temporada ${year}` : `${crop} ${year}`),
-  asOf: (date) => `al ${date}`,
-  sorted: 'Primero lo que necesita a una persona; después, según el extremo inferior del intervalo.',
+  asOf: (date) => `a ${date}`,
+  sorted: 'Primero lo que pide una decisión; después, según el extremo inferior del intervalo.',
   scale: (top) =>
     `Una escala para todos los gráficos, de 0 a ${top}. La banda es el intervalo, cortada arriba donde se revisaron pocas plantas.`,
 
   standing: {
     above: 'Por encima del límite',
-    too_close: 'Demasiado cerca',
+    too_close: 'Sin decidir',
     too_few: 'Pocas plantas',
     no_limit: 'Sin límite',
     below: 'Por debajo del límite',
@@ -111,7 +113,7 @@ export const trends: typeof en = {
   },
   answer: {
     page: (above, groups, limit, rest) => {
-      return `${mark(`${f.count(above)} de ${groups}`)} ${be(above)} por encima de ${limit}${rest === '' ? '' : `; ${rest}`}.`;
+      return `${mark(`${f.count(above)} de ${groups}`)} ${be(above)} por encima ${/^\d/.test(limit) ? 'del' : 'de'} ${limit}${rest === '' ? '' : `; ${rest}`}.`;
     },
     itsLimit: (n) => (n === 1 ? 'su límite' : 'sus límites'),
     rest: {
@@ -129,14 +131,15 @@ export const trends: typeof en = {
     some: (week, some, organism, share) => `${week}: ${mark(`${some} plantas`)} tienen ${organism}, ${mark(share)}.`,
     none: (week, plants, organism, confidence, upper) =>
       `${week}: no se vio ${organism} en ${mark(plants)}; con ${confidence} de confianza la tienen menos del ${mark(upper)}.`,
-    above: (percent, from, to) => `${mark('Por encima del límite')} de ${percent}, fijado ${dates(from, to)}.`,
-    below: (percent, from, to) => `Por debajo del límite de ${percent}, fijado ${dates(from, to)}.`,
+    above: (percent, from, to) => `${mark('Por encima del límite')} del ${percent}, fijado ${dates(from, to)}.`,
+    below: (percent, from, to) => `Por debajo del límite del ${percent}, fijado ${dates(from, to)}.`,
     tooClose: (percent, from, to, more) =>
-      `El límite es ${percent} ${dates(from, to)}. ${mark('Demasiado cerca para decidir')}${more === null ? '.' : `: revise ${f.count(more)} más.`}`,
+      `El límite es del ${percent} ${dates(from, to)}. ${mark('Demasiado cerca para decidir')}${more === null ? '.' : `: revise ${f.count(more)} más.`}`,
     tooFew: (percent, from, to, more) =>
-      `El límite es ${percent} ${dates(from, to)}. ${mark('Muy pocas plantas')} para juzgarlo${more === null ? '.' : `: revise ${f.count(more)} más.`}`,
+      `El límite es del ${percent} ${dates(from, to)}. ${mark('Muy pocas plantas')} para juzgarlo${more === null ? '.' : `: revise ${f.count(more)} más.`}`,
     noLimit: 'Aquí no se juzga ningún límite.',
     noLooks: 'Aún no hay revisiones esta temporada.',
+    soFar: (blocks) => `esta semana hasta ahora, ${blocks} bloques`,
     stale: (weeks) => `Eso fue hace ${f.plural(weeks, 'semana', 'semanas')}.`,
   },
   change: (points) => `Cambio desde la semana anterior con revisiones: ${points} puntos porcentuales.`,
@@ -156,8 +159,8 @@ export const trends: typeof en = {
   },
   noneLeftOut: 'Ninguna revisión quedó fuera de los recuentos.',
   growth: {
-    growing: (times, tail) => `Ha ido ${mark('creciendo')}, cada semana hasta unas ${times} veces la anterior${tail}.`,
-    shrinking: (times, tail) => `Ha ido ${mark('bajando')}, cada semana hasta unas ${times} veces la anterior${tail}.`,
+    growing: (times, tail) => `Ha ido ${mark('creciendo')}, cada semana unas ${times} veces la anterior${tail}.`,
+    shrinking: (times, tail) => `Ha ido ${mark('bajando')}, cada semana unas ${times} veces la anterior${tail}.`,
     steady: (times, tail) => `${mark('Apenas ha cambiado')}, cada semana unas ${times} veces la anterior${tail}.`,
     unclear: (times, tail) => `Aún no se sabe si ${mark('crece o baja')}: cada semana unas ${times} veces la anterior${tail}.`,
     doubling: (time) => `: se duplica más o menos cada ${time}`,
@@ -170,8 +173,9 @@ export const trends: typeof en = {
   },
   aheadTitle: 'Qué significan crecimiento y previsión',
   forecast: {
-    on: (date, share, chance) => `El ${date} puede estar en ${mark(share)}${chance === '' ? '' : `; ${chance}`}.`,
-    chance: (limit, chance) => `la probabilidad de que entonces pase de ${limit} es de ${mark(chance)}`,
+    on: (date, begins, share, bounds, chance) =>
+      `El ${date}${begins ? ', cuando empieza el próximo límite,' : ''} puede estar en ${mark(share)} (9 de cada 10 veces: ${bounds}\u00a0%)${chance === '' ? '' : `; ${chance}`}.`,
+    chance: (limit, chance) => `la probabilidad de que entonces pase del ${limit} es de ${mark(chance)}`,
     about: (n, of) => `${n === 1 ? 'alrededor de' : 'unas'} ${f.count(n)}\u00a0de\u00a0cada\u00a0${f.count(of)}`,
     hardly: 'menos de 1\u00a0de\u00a0cada\u00a0100',
     almost: 'más de 99\u00a0de\u00a0cada\u00a0100',
@@ -227,9 +231,9 @@ export const trends: typeof en = {
     infested: 'Infestadas',
     percent: 'Proporción',
     interval: 'Intervalo',
-    counts: 'Valen por',
+    counts: 'Equivale a',
     countsNote: (confidence) =>
-      `Las plantas de un bloque se parecen, así que dicen menos que otras tantas sacadas por separado por todo el cultivo; una buena parte de todas las que hay dice más. «Valen por» dice cuántas sacadas por separado dirían lo mismo: cuantas menos, más ancho el intervalo (${confidence}).`,
+      `Las plantas de un bloque se parecen, así que dicen menos que otras tantas sacadas por separado por todo el cultivo; una buena parte de todas las que hay dice más. «Equivale a» dice cuántas sacadas por separado dirían lo mismo: cuantas menos, más ancho el intervalo (${confidence}).`,
     doubt: 'Revisiones en duda',
   },
   limits: 'Límites que valen aquí',
@@ -241,73 +245,5 @@ export const trends: typeof en = {
   groupGone: 'Este grupo no tiene revisiones con estos filtros.',
 
   looksTitle: (week, from, to) => `Revisiones de ${week}, ${dates(from, to)}`,
-  looksLead: (looks, share) => `${f.plural(looks, 'revisión cuenta', 'revisiones cuentan')}: ${share}.`,
-  looksMore: (n) => `${f.plural(n, 'revisión más aparece y no cuenta', 'revisiones más aparecen y no cuentan')}: hechas a propósito o retiradas.`,
-  looksDiffer: 'Las revisiones de la lista ya no suman el punto de arriba: se registró algo desde entonces. Recargue la página.',
-  closeWeek: 'Cerrar la semana',
-  block: 'Bloque',
-  lot: 'Lote',
-  lotUnknown: 'desconocido',
-  observer: 'Quién revisó',
-  moment: 'Cuándo',
-  result: 'Plantas infestadas',
-  remarks: 'Observaciones',
-  onPurpose: 'hecha a propósito, no cuenta',
-  withdrawn: 'retirada, no cuenta',
-  doubt: {
-    lot_not_in_block: 'el lote no estaba en este bloque',
-    lot_not_known: 'lote desconocido',
-    in_the_future: 'con fecha futura',
-  },
-  inDoubt: (doubts) => `En duda: ${doubts}`,
-  settled: (doubts) => `Resuelto: ${doubts}`,
-  noLooksHere: 'No hay revisiones en la lista de esta semana.',
-
-  lookTitle: (block, moment) => `La revisión en ${block}, ${moment}`,
-  closeLook: 'Cerrar la revisión',
-  purpose: 'Motivo',
-  purposes: { planned: 'revisión prevista de la semana', on_purpose: 'hecha a propósito; no cuenta en las proporciones' },
-  recorded: 'Registrada',
-  recordedBy: (name, moment) => `por ${name}, ${moment}`,
-  note: 'Nota',
-  settledBecause: 'Por qué vale la revisión',
-  withdrawnBecause: 'Por qué se retiró',
-  plantsTitle: (organism) => `Plantas y señales: ${organism}`,
-  asTally: 'Registrada como recuento, no planta por planta.',
-  severityIs: (classes) => `Gravedad, plantas en las clases 0 a 4: ${classes}.`,
-  plantSeen: (n) => `Planta ${n}: vista`,
-  plantNone: (n) => `Planta ${n}: nada visto`,
-  dense: 'hoja densa',
-  key: 'vista ●, nada visto ○',
-  signsNotLookedFor: 'En esta revisión no se anotaron señales. No anotado no es ausente.',
-  noSigns: 'Se buscaron señales y no se anotó ninguna.',
-  signs: 'Señales',
-  plant: 'Planta',
-  wholeBlock: 'todo el bloque',
-  stageHead: 'Estadio',
-  placeHead: 'Dónde',
-  stateHead: 'Estado',
-  colourHead: 'Color visto',
-  amountHead: 'Cuántos',
-  stage: { egg: 'huevo', small_nymph: 'ninfa pequeña', large_nymph: 'ninfa grande', pupa: 'pupa', empty_case: 'exuvia vacía', adult: 'adulto' },
-  place: { new_growth: 'brotes nuevos', old_growth: 'hojas viejas' },
-  state: { alive: 'vivo', parasitised: 'parasitado', host_fed: 'picado', dried: 'seco' },
-  amount: { few: 'pocos', some: 'algunos', many: 'muchos' },
-
-  revisions: 'Quién lo registró y lo cambió',
-  version: 'Versión',
-  who: 'Quién',
-  what: 'Qué cambió',
-  created: 'registro',
-  members: {
-    block_id: 'bloque',
-    lot_id: 'lote',
-    looked_at: 'momento',
-    observer_id: 'quién revisó',
-    purpose: 'motivo',
-    targets: 'plantas y señales',
-    note: 'nota',
-    withdrawn_because: 'retirada',
-    settled_because: 'duda resuelta',
-  },
+  ...looks,
 };

@@ -1,0 +1,3 @@
+export { common } from './common';
+export { problems } from './problems';
+export { signIn } from './sign-in';

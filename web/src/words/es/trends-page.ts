@@ -1,0 +1,3 @@
+export { advice } from './advice';
+export { origin } from './origin';
+export { trends } from './trends';
