@@ -102,15 +102,15 @@ describe('the plan of the round', () => {
     const plan = page.locator('.walk-plan').first();
     const blocks = async (): Promise<number> => Number.parseInt(await plan.locator('b').first().innerText());
     const whole = await blocks();
-    const minutes = plan.getByLabel(/^There are, minutes for /);
+    const minutes = plan.getByLabel(/^I have, minutes for /);
     await minutes.fill('20');
     await minutes.press('Enter');
-    await plan.getByText(/^Gives way: 5\s%\sof the plants; .* more would keep it\.$/).waitFor();
+    await plan.getByText(/^No time for: 5\s%\sof the plants; .* more would do\.$/).waitFor();
     expect(await blocks()).toBeLessThan(whole);
 
     // The minutes are kept on this phone, and given back.
     await page.reload();
-    await plan.getByText(/^Gives way: /).first().waitFor();
+    await plan.getByText(/^No time for: /).first().waitFor();
     expect(await minutes.inputValue()).toBe('20');
     await minutes.fill('');
     await minutes.press('Enter');
@@ -122,7 +122,7 @@ describe('the plan of the round', () => {
   test('says what is wrong with the minutes, and keeps the focus where it is planned again', async () => {
     const { page } = await walking();
     const plan = page.locator('.walk-plan').first();
-    const minutes = plan.getByLabel(/^There are, minutes for /);
+    const minutes = plan.getByLabel(/^I have, minutes for /);
     await minutes.fill('30m');
     await minutes.blur();
     await plan.getByText('This is not a number.').waitFor();
@@ -148,7 +148,7 @@ describe('the plan of the round', () => {
     expect(await again.getAttribute('aria-disabled')).toBe('true');
     answer();
     await plan.getByText('Planning …').waitFor({ state: 'detached' });
-    await plan.getByText(/^Gives way: /).first().waitFor();
+    await plan.getByText(/^No time for: /).first().waitFor();
     expect(await again.evaluate((it) => it === document.activeElement)).toBe(true);
     await page.context().close();
   });

@@ -235,14 +235,14 @@ export const walk = {
     sum: (blocks: number, plants: number, minutes: string) => `${f.plural(blocks, 'block', 'blocks')} · ${f.plural(plants, 'plant', 'plants')} · ${minutes}`,
     ofHouse: (plants: number, blocks: number) => `of ${f.plural(plants, 'plant', 'plants')} in ${f.plural(blocks, 'block', 'blocks')}`,
     minutes: (n: number) => `${f.count(n)} min`,
-    thereAre: 'There are',
-    minutesIn: (house: string) => `There are, minutes for ${house}`,
+    thereAre: 'I have',
+    minutesIn: (house: string) => `I have, minutes for ${house}`,
     unit: 'min',
     planning: 'Planning …',
     notPlanned: 'Not planned for this yet: no answer from the server. The plan before still holds.',
     planAgain: 'Plan again',
     givesWay: (rule: string, planned: number, asked: number, minutes: string) =>
-      `Gives way: ${rule}; ${f.count(planned)} instead of ${f.count(asked)}${minutes === '' ? '' : `. ${minutes} more would keep it`}.`,
+      `No time for: ${rule}; ${f.count(planned)} instead of ${f.count(asked)}${minutes === '' ? '' : `. ${minutes} more would do`}.`,
     rule: {
       crop_share: (percent: string) => `${percent} of the plants`,
       block_share: (percent: string) => `${percent} of the blocks`,

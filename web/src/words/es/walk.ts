@@ -238,14 +238,14 @@ export const walk: typeof en = {
     sum: (blocks, plants, minutes) => `${f.plural(blocks, 'bloque', 'bloques')} · ${f.plural(plants, 'planta', 'plantas')} · ${minutes}`,
     ofHouse: (plants, blocks) => `de ${f.plural(plants, 'planta', 'plantas')} en ${f.plural(blocks, 'bloque', 'bloques')}`,
     minutes: (n) => `${f.count(n)} min`,
-    thereAre: 'Hay',
-    minutesIn: (house) => `Hay, minutos para ${house}`,
+    thereAre: 'Tengo',
+    minutesIn: (house) => `Tengo, minutos para ${house}`,
     unit: 'min',
     planning: 'Planificando …',
     notPlanned: 'Aún sin planificar para este tiempo: el servidor no responde. Sigue el plan anterior.',
     planAgain: 'Planificar de nuevo',
     givesWay: (rule, planned, asked, minutes) =>
-      `Cede: ${rule}; ${f.count(planned)} en vez de ${f.count(asked)}${minutes === '' ? '' : `. Con ${minutes} más se cumpliría`}.`,
+      `No da tiempo a: ${rule}; ${f.count(planned)} en vez de ${f.count(asked)}${minutes === '' ? '' : `. Con ${minutes} más bastaría`}.`,
     rule: {
       crop_share: (percent) => `el ${percent} de las plantas`,
       block_share: (percent) => `el ${percent} de los bloques`,
