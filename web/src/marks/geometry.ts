@@ -20,12 +20,12 @@ export function runs(weeks: readonly string[], points: readonly TrendPoint[]): T
   return found;
 }
 
-/** Where a date lies on an axis of weeks: 0 is the middle (Thursday) of the first week, 1 of the second. */
+/** Where a date lies on an axis of weeks: 0 is the Wednesday of the first week, 1 of the second; a week's looks stand for it, and forecasts begin there. */
 export function weekPosition(weeks: readonly string[], date: string): number {
   const first = weeks[0];
   if (first === undefined) return 0;
   const days = (Date.parse(`${date}T00:00Z`) - Date.parse(`${mondayOf(first)}T00:00Z`)) / 86_400_000;
-  return (days - 3) / 7;
+  return (days - 2) / 7;
 }
 
 /**

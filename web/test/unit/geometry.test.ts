@@ -25,9 +25,9 @@ describe('a series', () => {
   });
 
   it('puts a date where its week is', () => {
-    expect(weekPosition(weeks, '2026-12-24')).toBeCloseTo(0); // Thursday of the first week
-    expect(weekPosition(weeks, '2027-01-07')).toBeCloseTo(2);
-    expect(weekPosition(weeks, '2026-12-20')).toBeLessThan(-0.5);
+    expect(weekPosition(weeks, '2026-12-23')).toBeCloseTo(0); // Wednesday of the first week
+    expect(weekPosition(weeks, '2027-01-06')).toBeCloseTo(2);
+    expect(weekPosition(weeks, '2026-12-19')).toBeLessThan(-0.5);
   });
 
   it('has a top above every value, and never above 100', () => {

@@ -99,7 +99,7 @@ export const advice = {
   evidence: 'For and against staying with biological control',
   evidenceLead: 'Each line points one way: for going on with biological control as now, against it, or it leaves the matter open. Lines are not added up; those the suggestion rests on come first.',
   noEvidence: 'There is no evidence yet. It grows with every look.',
-  direction: { for_biological: 'for staying biological', against_biological: 'against staying biological', open: 'leaves it open' },
+  direction: { for_biological: 'for staying', against_biological: 'against staying', open: 'leaves it open' },
   topic: {
     limit: 'Share and limit',
     forecast: 'Weeks ahead',
