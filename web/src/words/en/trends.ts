@@ -240,7 +240,7 @@ export const trends = {
   limits: 'Limits that apply',
   limitLine: (percent: string, from: string, to: string) => `${percent} ${limitDates(from, to)}`,
   limitAim: (percent: string, from: string, to: string) => `aim: below ${percent} ${limitDates(from, to)}`,
-  smallest: (n: number) => `judged from ${f.plural(n, 'plant', 'plants')}`,
+  smallest: (n: number) => `judged from ${f.plural(n, 'plant', 'plants')}, or 5 % of a small crop`,
   held,
   pickWeek: 'Choose a point in the chart or a week in the table to see the looks behind it.',
   groupGone: 'This group has no looks under these filters.',

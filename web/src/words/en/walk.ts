@@ -284,7 +284,7 @@ export const walk = {
     notAsked: 'not in the plan',
     here: (cultivar: string, house: string, found: string, enough: string) => `${cultivar} in ${house} this week: ${found}. ${enough}.`,
     stops: (enough: number, all: number) => `Enough looked at: ${f.of(enough, all)} cultivars`,
-    stopsNote: 'This is only information: one may always look on. None found does not mean that none is there.',
+    stopsNote: 'This is only information: one may always look on. None found does not mean that none is there. Whoever checks after every plant has more chances to be wrong, so this asks for somewhat more than a sheet in Trends.',
     found: (infested: number, plants: number) => `${f.of(infested, plants)} plants with it`,
     limit: (percent: string) => `limit ${percent}`,
     enough: {

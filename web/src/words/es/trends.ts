@@ -239,7 +239,7 @@ export const trends: typeof en = {
   limits: 'Límites que valen aquí',
   limitLine: (percent, from, to) => `${percent} ${dates(from, to)}`,
   limitAim: (percent, from, to) => `meta: menos del ${percent} ${dates(from, to)}`,
-  smallest: (n) => `se juzga desde ${f.plural(n, 'planta', 'plantas')}`,
+  smallest: (n) => `se juzga desde ${f.plural(n, 'planta', 'plantas')}, o desde el 5 % de un cultivo pequeño`,
   held,
   pickWeek: 'Elija un punto del gráfico o una semana de la tabla para ver sus revisiones.',
   groupGone: 'Este grupo no tiene revisiones con estos filtros.',

@@ -287,7 +287,7 @@ export const walk: typeof en = {
     notAsked: 'fuera del plan',
     here: (cultivar, house, found, enough) => `${cultivar} en ${house} esta semana: ${found}. ${enough}.`,
     stops: (enough, all) => `Revisado lo bastante: ${f.of(enough, all)} cultivares`,
-    stopsNote: 'Es solo información: siempre se puede seguir mirando. No haber encontrado nada no significa que no haya.',
+    stopsNote: 'Es solo información: siempre se puede seguir mirando. No haber encontrado nada no significa que no haya. Quien comprueba tras cada planta tiene más ocasiones de equivocarse, así que aquí se pide algo más que en una hoja de Tendencias.',
     found: (infested, plants) => `${f.of(infested, plants)} plantas lo tienen`,
     limit: (percent) => `límite ${percent}`,
     enough: {
