@@ -3,6 +3,7 @@ package trend_test
 import (
 	"encoding/json"
 	"os"
+	"slices"
 	"testing"
 	"time"
 
@@ -13,27 +14,31 @@ import (
 	"benchtrail/domain/trend"
 )
 
-// Newcombe RG (1998), Stat. Med. 17:857-872, table I, method 3, from the file of
-// published values.
-func TestAPointHasThePublishedWilsonInterval(t *testing.T) {
-	t.Parallel()
+// wilsonCase is x of n with its published interval.
+type wilsonCase struct {
+	X, N         int
+	Confidence   float64
+	Method       string
+	Lower, Upper float64
+	Published    []float64 `json:"published_4dp"`
+}
+
+// wilsonCases are those at the confidence of the pages, from the file of published
+// values: Newcombe RG (1998), Stat. Med. 17:857-872, table I, method 3.
+func wilsonCases(t *testing.T) []wilsonCase {
+	t.Helper()
 	text, err := os.ReadFile("../../testdata/published/ci_proportion_newcombe1998.json")
 	require.NoError(t, err)
-	var file struct {
-		Cases []struct {
-			X, N         int
-			Confidence   float64
-			Method       string
-			Lower, Upper float64
-			Published    []float64 `json:"published_4dp"`
-		}
-	}
+	var file struct{ Cases []wilsonCase }
 	require.NoError(t, json.Unmarshal(text, &file))
-	compared := 0
-	for _, c := range file.Cases {
-		if c.Method != "wilson" || c.Confidence != trend.Confidence {
-			continue
-		}
+	cases := slices.DeleteFunc(file.Cases, func(c wilsonCase) bool { return c.Method != "wilson" || c.Confidence != trend.Confidence })
+	require.NotEmpty(t, cases)
+	return cases
+}
+
+func TestAPointHasThePublishedWilsonInterval(t *testing.T) {
+	t.Parallel()
+	for _, c := range wilsonCases(t) {
 		point, err := trend.PointOf(trend.Counts{Plants: c.N, Infested: c.X})
 		require.NoError(t, err)
 		require.InDelta(t, 100*float64(c.X)/float64(c.N), point.Percent, 1e-9)
@@ -43,9 +48,7 @@ func TestAPointHasThePublishedWilsonInterval(t *testing.T) {
 			require.InDelta(t, 100*c.Published[0], point.LowerPercent, 0.5e-2+1e-9)
 			require.InDelta(t, 100*c.Published[1], point.UpperPercent, 0.5e-2+1e-9)
 		}
-		compared++
 	}
-	require.Positive(t, compared)
 }
 
 // Wilson's formula worked out apart from this program, to one decimal: 4 of 18 is
