@@ -86,7 +86,7 @@ func adviceToWire(x *store.AdviceItem, read trend.Reading, limits []advice.Thres
 		Suggestion: wire.Suggestion{
 			Code:         wire.SuggestionCode(suggestion.Code),
 			Reasons:      each(suggestion.Reasons, func(line advice.EvidenceCode) string { return string(line) }),
-			FewestPlants: suggestion.Fewest, LikelyPlants: suggestion.Likely,
+			FewestPlants: suggestion.Fewest, LikelyPlants: suggestion.Likely, FewestSettles: wire.SuggestionFewestSettles(suggestion.Settles),
 			Cautions: each(suggestion.Cautions, func(c advice.Caution) wire.SuggestionCautions { return wire.SuggestionCautions(c) }),
 		},
 		Decisions: each(x.Decisions, decisionToWire),

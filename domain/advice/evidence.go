@@ -161,6 +161,9 @@ type Rules struct {
 	LeastBlockShare float64 // of the blocks, that a round has to visit
 	MostDaysOld     int     // of the latest looks, before they are too old to go by
 	LeastDays       int     // in which a change of programme can still be repeated
+	LeastWithSign   int     // plants that show a sign, before it points anywhere
+	LeastSignShare  float64 // of the plants looked at for it, likewise
+	LeastNotes      int     // of large nymphs, before what became of them points anywhere
 }
 
 // UsualRules are the rules to begin with. A round looks at 15 to 20 plants on each of at
@@ -175,5 +178,6 @@ func UsualRules() Rules {
 		OverChance: 0.90, UnderChance: 0.30, LeastPlants: 60,
 		LeastBlocks: 3, HotSpotShare: 1.0 / 3, MainShare: 0.25,
 		LeastShare: 0.05, LeastInBlock: 15, LeastBlockShare: 0.5, MostDaysOld: 14, LeastDays: 14,
+		LeastWithSign: 3, LeastSignShare: 0.05, LeastNotes: 20,
 	}
 }

@@ -11,9 +11,9 @@ import (
 // Evidence gives the twelve lines of evidence, in the order of their codes.
 func (r Rules) Evidence(x Reading) []Evidence {
 	lines := []Evidence{
-		limitLine(x), r.forecastLine(x), growthLine(x), r.spreadLine(x), foliageLine(x), r.mainCultivarLine(x),
-		signLine(NewGrowthLine, x.Signs.NewGrowth, x.Signs.Plants), signLine(AdultsLine, x.Signs.Adults, x.Signs.Plants),
-		signLine(DenseLeavesLine, x.Signs.DenseLeaves, x.Signs.PlantByPlant), lateNymphsLine(x.Signs), r.samplingLine(x), r.timeLine(x),
+		limitLine(x), r.forecastLine(x), growthLine(x), r.spreadLine(x), r.foliageLine(x), r.mainCultivarLine(x),
+		r.signLine(NewGrowthLine, x.Signs.NewGrowth, x.Signs.Plants), r.signLine(AdultsLine, x.Signs.Adults, x.Signs.Plants),
+		r.signLine(DenseLeavesLine, x.Signs.DenseLeaves, x.Signs.PlantByPlant), r.lateNymphsLine(x.Signs), r.samplingLine(x), r.timeLine(x),
 	}
 	for i := range lines {
 		if lines[i].Direction == "" {
@@ -124,15 +124,18 @@ func (r Rules) spreadLine(x Reading) Evidence {
 }
 
 // foliageLine: whitefly takes light leaves first, so finds on dark ones mean that it
-// is widespread (common practice). The counts are those of the dark cultivars.
-func foliageLine(x Reading) Evidence {
+// is widespread (common practice), unless they are few. The counts are those of the dark
+// cultivars.
+func (r Rules) foliageLine(x Reading) Evidence {
 	e := Evidence{Code: FoliageLine, Finding: Finding(x.Contrast.Code)}
 	e.count(x.Contrast.DarkInfested, x.Contrast.DarkPlants)
 	switch x.Contrast.Code {
 	case "": // nothing was compared
 		e.Finding = CannotSay
 	case trend.DarkToo, trend.DarkMore:
-		e.Direction = AgainstBiological
+		if !r.few(e) {
+			e.Direction = AgainstBiological
+		}
 	case trend.LightOnly:
 		e.Direction = ForBiological
 	}
@@ -162,8 +165,8 @@ func (r Rules) mainCultivarLine(x Reading) Evidence {
 
 // signLine: new growth colonised means that natural enemies are losing
 // (ONfloriculture, 24 September 2020); adults will lay again and dense leaves
-// are beyond what wasps clear (common practice).
-func signLine(code EvidenceCode, with, plants int) Evidence {
+// are beyond what wasps clear (common practice). A few plants with a sign leave it open.
+func (r Rules) signLine(code EvidenceCode, with, plants int) Evidence {
 	e := Evidence{Code: code, Finding: NotLookedFor, Weeks: SignWeeks}
 	if plants <= 0 {
 		return e
@@ -171,14 +174,21 @@ func signLine(code EvidenceCode, with, plants int) Evidence {
 	e.count(min(with, plants), plants)
 	e.Finding, e.Direction = NotFound, ForBiological
 	if with > 0 {
-		e.Finding, e.Direction = WasFound, AgainstBiological
+		if e.Finding, e.Direction = WasFound, AgainstBiological; r.few(e) {
+			e.Direction = Open
+		}
 	}
 	return e
 }
 
+// few reports whether the plants counted are too few to point anywhere.
+func (r Rules) few(e Evidence) bool {
+	return e.Infested < r.LeastWithSign || float64(e.Infested) < r.LeastSignShare*float64(e.Plants)
+}
+
 // lateNymphsLine counts notes, not plants: a plant may carry living and dead
-// ones. The line is about those not alive and healthy.
-func lateNymphsLine(s Signs) Evidence {
+// ones. The line is about those not alive and healthy, and points nowhere from a few notes.
+func (r Rules) lateNymphsLine(s Signs) Evidence {
 	e := Evidence{Code: LateNymphsLine, Finding: NotLookedFor, Weeks: SignWeeks}
 	if s.Looks <= 0 {
 		return e
@@ -190,7 +200,7 @@ func lateNymphsLine(s Signs) Evidence {
 	e.count(s.LateNotHealthy(), s.Late())
 	e.Finding = CannotSay
 	switch {
-	case e.LowerPercent == nil:
+	case e.LowerPercent == nil || s.Late() < r.LeastNotes:
 	case *e.LowerPercent > 50:
 		e.Finding, e.Direction = MostNotHealthy, ForBiological
 	case *e.UpperPercent < 50:
@@ -232,6 +242,13 @@ func part(share float64, of int) int { return int(math.Ceil(share*float64(max(of
 // age is how many days ago the week of the latest looks ended; 0 while it lasts.
 func (x Reading) age() int { return max(0, x.latest().WeekStart.AddDays(6).DaysUntil(x.Today)) }
 
+// isOver reports whether the crop is over its limit, or bound to be: time to wait and see
+// then speaks for nothing.
+func (r Rules) isOver(x Reading) bool {
+	f := forecastOf(x)
+	return Judge(x.Points, x.Limits, x.Today).Standing == Above || f.known && f.chance >= r.OverChance
+}
+
 func (r Rules) timeLine(x Reading) Evidence {
 	e := Evidence{Code: TimeLeftLine, Finding: CannotSay, On: x.actBy()}
 	if e.On.IsZero() {
@@ -245,7 +262,10 @@ func (r Rules) timeLine(x Reading) Evidence {
 	case days < r.LeastDays:
 		e.Finding = ShortTime
 	default:
-		e.Finding, e.Direction = EnoughTime, ForBiological
+		e.Finding = EnoughTime
+		if !r.isOver(x) {
+			e.Direction = ForBiological
+		}
 	}
 	return e
 }

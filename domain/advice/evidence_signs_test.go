@@ -8,6 +8,7 @@ import (
 
 	"benchtrail/domain"
 	"benchtrail/domain/advice"
+	"benchtrail/domain/trend"
 )
 
 func TestASignNotLookedForIsNotAbsent(t *testing.T) {
@@ -30,6 +31,40 @@ func TestASignNotLookedForIsNotAbsent(t *testing.T) {
 		require.Equal(t, []int{6, 60, advice.SignWeeks}, []int{e.Infested, e.Plants, e.Weeks}, code)
 		require.InDelta(t, 10, *e.Percent, 1e-9, code)
 	}
+}
+
+func TestAFewPlantsWithASignLeaveItOpen(t *testing.T) {
+	t.Parallel()
+	x := reading(t, september(16), found{12, 60})
+	for _, c := range []struct {
+		with, plants int
+		direction    advice.Direction
+	}{
+		{1, 65, advice.Open}, {2, 20, advice.Open}, {3, 60, advice.AgainstBiological}, {8, 347, advice.Open}, {18, 347, advice.AgainstBiological},
+	} {
+		x.Signs = advice.Signs{Looks: 3, Plants: c.plants, NewGrowth: c.with}
+		e := line(t, x, advice.NewGrowthLine)
+		require.Equal(t, []any{advice.WasFound, c.direction}, []any{e.Finding, e.Direction}, c)
+		x.Contrast = trend.FoliageContrast{Code: trend.DarkToo, DarkPlants: c.plants, DarkInfested: c.with}
+		require.Equal(t, c.direction, line(t, x, advice.FoliageLine).Direction, c)
+	}
+}
+
+// Three plants and one in twenty: common practice.
+func TestAFewPlantsWithASignPointNowhere(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		with, plants int
+		want         advice.Direction
+	}{{1, 65, advice.Open}, {2, 20, advice.Open}, {3, 61, advice.Open}, {3, 60, advice.AgainstBiological}, {6, 109, advice.AgainstBiological}} {
+		x := reading(t, september(16), found{12, 60})
+		x.Signs = advice.Signs{Looks: 3, Plants: c.plants, NewGrowth: c.with}
+		e := line(t, x, advice.NewGrowthLine)
+		require.Equal(t, []any{advice.WasFound, c.want}, []any{e.Finding, e.Direction}, c)
+	}
+	x := reading(t, september(16), found{12, 60})
+	x.Contrast = trend.FoliageContrast{Code: trend.DarkToo, DarkPlants: 347, DarkInfested: 8}
+	require.Equal(t, advice.Open, line(t, x, advice.FoliageLine).Direction)
 }
 
 // A tally has no place to note a densely covered leaf on.
@@ -60,10 +95,12 @@ func TestLateNymphsAreReadByAllThatIsNotAliveAndHealthy(t *testing.T) {
 		"low parasitism, most fed on": {
 			advice.Signs{LateAlive: 5, LateParasitised: 20, LateHostFed: 60, LateDried: 15}, advice.MostNotHealthy, advice.ForBiological, 95,
 		},
-		"most healthy":  {advice.Signs{LateAlive: 80, LateParasitised: 15, LateHostFed: 5}, advice.MostHealthy, advice.AgainstBiological, 20},
-		"half and half": {advice.Signs{LateAlive: 10, LateHostFed: 10}, advice.CannotSay, advice.Open, 50},
-		"two dead ones": {advice.Signs{LateDried: 2}, advice.CannotSay, advice.Open, 100},
-		"none":          {advice.Signs{}, advice.NotFound, advice.Open, -1},
+		"most healthy":                     {advice.Signs{LateAlive: 80, LateParasitised: 15, LateHostFed: 5}, advice.MostHealthy, advice.AgainstBiological, 20},
+		"half and half":                    {advice.Signs{LateAlive: 10, LateHostFed: 10}, advice.CannotSay, advice.Open, 50},
+		"nine healthy":                     {advice.Signs{LateAlive: 9}, advice.CannotSay, advice.Open, 0},
+		"nine healthy ones, which are few": {advice.Signs{LateAlive: 9}, advice.CannotSay, advice.Open, 0},
+		"two dead ones":                    {advice.Signs{LateDried: 2}, advice.CannotSay, advice.Open, 100},
+		"none":                             {advice.Signs{}, advice.NotFound, advice.Open, -1},
 	} {
 		x := reading(t, september(16), found{12, 60})
 		x.Signs = c.signs
@@ -151,6 +188,10 @@ func TestTheTimeLeftIsCountedInDays(t *testing.T) {
 		require.Equal(t, c.days, *e.Days)
 		require.Equal(t, domain.NewDate(2026, time.October, 12), e.On)
 	}
+	over := line(t, reading(t, september(16), found{40, 60}), advice.TimeLeftLine)
+	require.Equal(t, []any{advice.EnoughTime, advice.Open}, []any{over.Finding, over.Direction}, "time speaks for nothing once the crop is over its limit")
+	e := line(t, reading(t, september(16), found{50, 60}), advice.TimeLeftLine)
+	require.Equal(t, []any{advice.EnoughTime, advice.Open}, []any{e.Finding, e.Direction}, "time to wait speaks for nothing once the crop is over its limit")
 	x := reading(t, september(16), found{12, 60})
 	x.ActBy = domain.Date{}
 	require.Equal(t, september(25), line(t, x, advice.TimeLeftLine).On, "else to the end of the limit")

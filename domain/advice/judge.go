@@ -53,7 +53,7 @@ func Judge(points []trend.Point, limits []Threshold, today domain.Date) Answer {
 		a.Standing = Above
 	default:
 		a.Standing = TooClose
-		_, a.MorePlants = morePlants(a.Point, limit.Percent)
+		_, a.MorePlants, _ = morePlants(a.Point, limit.Percent)
 	}
 	return a
 }

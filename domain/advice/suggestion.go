@@ -26,8 +26,20 @@ type Suggestion struct {
 	// For LookAtMore: the fewest more plants that could settle it, and the likely
 	// number; 0 when not known. Of plants known to stand there never more than are left.
 	Fewest, Likely int
-	Cautions       []Caution
+	// Which outcome of the fewest settles it; any other asks to look on. Unset where no
+	// outcome has to be waited for, or no number settles it.
+	Settles  Outcome
+	Cautions []Caution
 }
+
+// Outcome is what further plants may turn out to be.
+type Outcome string
+
+// The outcomes.
+const (
+	NoneInfested Outcome = "none"
+	AllInfested  Outcome = "all"
+)
 
 // forecast is what the course says of the day the next limit comes into force.
 type forecast struct {
@@ -149,22 +161,23 @@ func (r Rules) choose(s state) Suggestion {
 func (r Rules) undecided(s state) Suggestion {
 	standing, f := s.answer.Standing, s.forecast
 	var fewest, likely int
+	var settles Outcome
 	line := LimitLine
 	switch {
 	case standing == TooFew:
 		fewest, likely = s.answer.MorePlants, s.answer.MorePlants
 	case s.decisive && standing == TooClose:
-		fewest, likely = morePlants(s.answer.Point, s.answer.Limit.Percent)
+		fewest, likely, settles = morePlants(s.answer.Point, s.answer.Limit.Percent)
 	case f.known:
 		line = ForecastLine
 		if percent, ok := s.broughtBack(); ok && s.answer.Point.LowerPercent <= percent && percent <= s.answer.Point.UpperPercent {
-			fewest, likely = morePlants(s.answer.Point, percent)
+			fewest, likely, settles = morePlants(s.answer.Point, percent)
 		}
 	case standing == TooClose:
-		fewest, likely = morePlants(s.answer.Point, s.answer.Limit.Percent)
+		fewest, likely, settles = morePlants(s.answer.Point, s.answer.Limit.Percent)
 	}
 	if fewest > 0 && s.left(fewest) == fewest {
-		return Suggestion{Code: LookAtMore, Reasons: []EvidenceCode{line}, Fewest: fewest, Likely: s.left(likely)}
+		return Suggestion{Code: LookAtMore, Reasons: []EvidenceCode{line}, Fewest: fewest, Likely: s.left(likely), Settles: settles}
 	}
 	// What is open is how it grows: the next round tells, if there is time for one.
 	if f.limited() && s.Today.DaysUntil(f.on) >= 7 {

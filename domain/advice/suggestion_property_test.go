@@ -148,5 +148,13 @@ func TestTheFewestPlantsAreThoseOfTheBestCase(t *testing.T) {
 			more++
 		}
 		require.Equal(t, more, s.Fewest)
+		switch s.Settles {
+		case advice.NoneInfested:
+			require.True(t, settles(infested, plants+more))
+		case advice.AllInfested:
+			require.True(t, settles(infested+more, plants+more))
+		default:
+			require.Equal(t, s.Likely, s.Fewest, "then it is the likely number and waits for no outcome")
+		}
 	})
 }

@@ -15,9 +15,12 @@ import (
 // more than the plants left standing, where those are known: having looked at all of
 // them settles it, and 0 then means that none is left.
 //
+// Settles says which outcome of the fewest settles it; it is unset where they are all
+// that is left, or no fewer than the likely number.
+//
 // A further plant tells as little as those before it did: the sums are done on
 // the effective numbers and come back multiplied by the design effect.
-func morePlants(p trend.Point, percent float64) (fewest, likely int) {
+func morePlants(p trend.Point, percent float64) (fewest, likely int, settles Outcome) {
 	effective, effect := p.Effective, p.DesignEffect
 	if !(effective > 0) {
 		effective = float64(p.Plants)
@@ -26,7 +29,7 @@ func morePlants(p trend.Point, percent float64) (fewest, likely int) {
 		effect = 1
 	}
 	if !(effective > 0) || !(percent > 0) || !(percent < 100) {
-		return 0, 0
+		return 0, 0, ""
 	}
 	left := math.Inf(1)
 	if p.StandingPlants > 0 {
@@ -39,16 +42,21 @@ func morePlants(p trend.Point, percent float64) (fewest, likely int) {
 		}
 		return int(n)
 	}
-	if n := settledAtBest(p.Percent/100, effective, percent/100); !math.IsInf(n, 0) && !math.IsNaN(n) {
-		fewest = more(n)
+	if n, outcome := settledAtBest(p.Percent/100, effective, percent/100); !math.IsInf(n, 0) && !math.IsNaN(n) {
+		if fewest = more(n); float64(fewest) < left {
+			settles = outcome
+		}
 	}
 	if n, ok := settledAsItIs(p.Percent/100, percent/100); ok {
 		likely = more(n)
 	}
 	if likely > 0 && (fewest == 0 || likely < fewest) {
-		fewest = likely
+		fewest, settles = likely, ""
 	}
-	return fewest, likely
+	if fewest == 0 {
+		settles = ""
+	}
+	return fewest, likely, settles
 }
 
 // settledAsItIs is stats.ExaminedToSettle for a share that is no ratio of two counts.
@@ -66,11 +74,15 @@ func settledAsItIs(share, limit float64) (float64, bool) {
 // ever takes fewer. With x infested of n so far and c² = z² L (1-L), N plants of
 // which x are infested lie below L when L N - c √N - x > 0, and the other way round
 // with the free plants and 1-L (the score test of [stats.ExaminedToSettle]).
-func settledAtBest(share, plants, limit float64) float64 {
+func settledAtBest(share, plants, limit float64) (inAll float64, by Outcome) {
 	c := distuv.UnitNormal.Quantile(1-(1-trend.Confidence)/2) * math.Sqrt(limit*(1-limit))
-	inAll := func(against, limit float64) float64 {
+	without := func(against, limit float64) float64 {
 		root := (c + math.Sqrt(c*c+4*limit*against)) / (2 * limit)
 		return math.Max(math.Floor(root*root)+1, plants)
 	}
-	return math.Min(inAll(share*plants, limit), inAll((1-share)*plants, 1-limit))
+	free, full := without(share*plants, limit), without((1-share)*plants, 1-limit)
+	if full < free {
+		return full, AllInfested
+	}
+	return free, NoneInfested
 }

@@ -156,7 +156,12 @@ func TestMorePlantsAreTheFewestAndTheLikely(t *testing.T) {
 	x := reading(t, september(16), found{8, 60})
 	x.Blocks = inBlocks(everywhere...)
 	s := suggest(x)
-	require.Equal(t, []any{advice.LookAtMore, 14, 79}, []any{s.Code, s.Fewest, s.Likely})
+	require.Equal(t, []any{advice.LookAtMore, 14, 79, advice.NoneInfested}, []any{s.Code, s.Fewest, s.Likely, s.Settles})
+	// Were all of them infested, 22 of 74 would still leave 20 % in the interval: Wilson's
+	// lower limit is 20.5 % only for 22 of 74 and 19.2 % for 21 of 74; from 13 of 60 on it is
+	// the infested ones that settle it sooner.
+	more := suggest(reading(t, september(16), found{16, 60}))
+	require.Equal(t, advice.AllInfested, more.Settles)
 
 	// Plants of a block are alike: with a design effect of 2 thirty plants drawn one
 	// by one would have told as much, and every further one counts half.
@@ -170,7 +175,7 @@ func TestMorePlantsAreTheFewestAndTheLikely(t *testing.T) {
 
 	// The published limit of October asks for 100 plants.
 	s = suggest(reading(t, october(5), found{2, 60}))
-	require.Equal(t, []any{advice.LookAtMore, 40, 40}, []any{s.Code, s.Fewest, s.Likely})
+	require.Equal(t, []any{advice.LookAtMore, 40, 40, advice.Outcome("")}, []any{s.Code, s.Fewest, s.Likely, s.Settles}, "whatever they show")
 }
 
 func TestPlantsThatDoNotStandThereSettleNothing(t *testing.T) {

@@ -2151,6 +2151,11 @@ export interface components {
             fewest_plants?: number;
             /** @description The likely number. */
             likely_plants?: number;
+            /**
+             * @description Which outcome of the fewest plants settles it: none of them infested, or all. Left out where any outcome does, or no number settles it.
+             * @enum {string}
+             */
+            fewest_settles?: "none" | "all";
             cautions: ("label" | "reentry" | "licensed" | "regulated" | "held" | "zero_is_not_free" | "rule_of_thumb" | "compatibility")[];
         };
         /** @description One cultivar in one house. */

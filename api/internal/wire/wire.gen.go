@@ -868,22 +868,22 @@ func (e OriginCode) Valid() bool {
 
 // Defines values for OriginStrength.
 const (
-	Clear  OriginStrength = "clear"
-	None   OriginStrength = "none"
-	Strong OriginStrength = "strong"
-	Weak   OriginStrength = "weak"
+	OriginStrengthClear  OriginStrength = "clear"
+	OriginStrengthNone   OriginStrength = "none"
+	OriginStrengthStrong OriginStrength = "strong"
+	OriginStrengthWeak   OriginStrength = "weak"
 )
 
 // Valid indicates whether the value is a known member of the OriginStrength enum.
 func (e OriginStrength) Valid() bool {
 	switch e {
-	case Clear:
+	case OriginStrengthClear:
 		return true
-	case None:
+	case OriginStrengthNone:
 		return true
-	case Strong:
+	case OriginStrengthStrong:
 		return true
-	case Weak:
+	case OriginStrengthWeak:
 		return true
 	default:
 		return false
@@ -1268,6 +1268,24 @@ func (e SuggestionCode) Valid() bool {
 	case SuggestionCodeNothingToSay:
 		return true
 	case SuggestionCodeStayBiological:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for SuggestionFewestSettles.
+const (
+	SuggestionFewestSettlesAll  SuggestionFewestSettles = "all"
+	SuggestionFewestSettlesNone SuggestionFewestSettles = "none"
+)
+
+// Valid indicates whether the value is a known member of the SuggestionFewestSettles enum.
+func (e SuggestionFewestSettles) Valid() bool {
+	switch e {
+	case SuggestionFewestSettlesAll:
+		return true
+	case SuggestionFewestSettlesNone:
 		return true
 	default:
 		return false
@@ -3205,6 +3223,9 @@ type Suggestion struct {
 	// FewestPlants For look_at_more
 	FewestPlants int `json:"fewest_plants,omitempty,omitzero"`
 
+	// FewestSettles Which outcome of the fewest plants settles it: none of them infested, or all. Left out where any outcome does, or no number settles it.
+	FewestSettles SuggestionFewestSettles `json:"fewest_settles,omitempty,omitzero"`
+
 	// LikelyPlants The likely number.
 	LikelyPlants int `json:"likely_plants,omitempty,omitzero"`
 
@@ -3217,6 +3238,9 @@ type SuggestionCautions string
 
 // SuggestionCode defines model for Suggestion.Code.
 type SuggestionCode string
+
+// SuggestionFewestSettles Which outcome of the fewest plants settles it: none of them infested, or all. Left out where any outcome does, or no number settles it.
+type SuggestionFewestSettles string
 
 // Supplier defines model for Supplier.
 type Supplier struct {

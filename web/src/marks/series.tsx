@@ -30,6 +30,9 @@ interface SeriesProps {
   onPick?: (point: TrendPoint) => void;
 }
 
+/** From one label of a limit to the next, in pixels. */
+const labelRoom = 34;
+
 const margin = { top: 16, right: 12, bottom: 22, left: 42 };
 
 /** The counts of a week in words: "W33: 12 of 60 · 20 % (12–32)". */
@@ -130,7 +133,7 @@ export function Series({ points, limits = [], forecast = [], weeks, max, width: 
             y={y}
             left={margin.left}
             right={right}
-            named={!limits.slice(0, i).some(({ percent, effect }) => percent === limit.percent && effect === limit.effect)}
+            named={!limits.slice(0, i).some(({ percent, effect, to_on: to }) => percent === limit.percent && effect === limit.effect && dayAt(limit.from_on) - dayAt(to) < labelRoom)}
           />
         ))}
         {stops.map((stop, i) => {

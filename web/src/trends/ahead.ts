@@ -1,5 +1,6 @@
 import type { ForecastPoint, Growth, TrendGroup } from '../contract.gen';
 import { weekOf } from '../local/zone';
+import { multiplied } from './advice/numbers';
 import type { Speech } from './answers';
 
 /** Above this share a doubling of the odds is no longer nearly a doubling of the plants, and is not called one. */
@@ -38,11 +39,14 @@ export function doublingTime(times: number): { unit: 'week' | 'day'; n: number }
   return { unit: 'day', n: Math.max(1, Math.round(days)) };
 }
 
-/** "1.4 (1.1–1.8)", with a second decimal where 1.04 would else read as 1. */
-function rateText({ times, lower, upper }: Rate, { format }: Speech): string {
-  const near = [times, lower, upper].some((value) => Math.abs(value - 1) < 0.1);
-  const write = (value: number): string => format.number(value, value >= 10 ? 0 : near || value < 0.1 ? 2 : 1);
-  return `${write(times)} (${write(lower)}–${write(upper)})`;
+/** Where none was found in the latest week, the pace is told from so many plants in a hundred. */
+const paceFrom = 10;
+
+/** "at this pace 19 % become about 22 % in a week (20–25)". */
+function paceText({ times, lower, upper }: Rate, percent: number, { words, format }: Speech): string {
+  const from = percent > 0 && percent < 100 ? percent : paceFrom;
+  const [next, low, high] = [times, lower, upper].map((odds) => multiplied(from, odds)) as [number, number, number];
+  return words.trends.growth.pace(format.percent(from), format.percent(next), format.bounds(next, low, high));
 }
 
 /** The share of the latest look, or 0. */
@@ -56,12 +60,12 @@ export function growthAnswer(group: TrendGroup, speech: Speech): string {
   if (!rate || group.points.every((point) => point.infested_plants === 0)) return '';
   const say = speech.words.trends.growth;
   const course = courseOf(rate);
-  const times = rateText(rate, speech);
-  if (latestPercent(group) > doublesUpTo) return say[course](times, say.against);
-  if (course === 'steady' || course === 'unclear') return say[course](times, '');
+  if (course === 'growing' && group.points.at(-1)?.infested_plants === 0) return say.noneNow;
+  const pace = paceText(rate, latestPercent(group), speech);
+  if (course === 'steady' || course === 'unclear' || latestPercent(group) > doublesUpTo) return say[course](pace, '');
   const { unit, n } = doublingTime(rate.times);
   const time = (unit === 'week' ? say.weeks : say.days)(n);
-  return say[course](times, (course === 'growing' ? say.doubling : say.halving)(time));
+  return say[course](pace, (course === 'growing' ? say.doubling : say.halving)(time));
 }
 
 /** A chance in percent as people count: "about 9 in 10", "about 4 in 100", "less than 1 in 100". */
@@ -112,4 +116,11 @@ export function pointsAhead({ forecast }: Pick<TrendGroup, 'forecast'>): Forecas
 export function weeksAhead(group: Pick<TrendGroup, 'forecast' | 'points'>): ForecastPoint[] {
   const latest = group.points.at(-1)?.week ?? '';
   return pointsAhead(group).filter(({ on }) => weekOf(on) > latest);
+}
+
+/** What growth and forecast of a page are about, since the sheets below speak of others. */
+export function aheadLabel(by: TrendGroup['key'], houses: number, { words }: Speech): string {
+  const say = words.trends.about;
+  if (by === 'lot') return say.lot(houses);
+  return by === 'cultivar' ? say.cultivar : by === 'house' ? say.house : '';
 }

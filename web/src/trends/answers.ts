@@ -1,7 +1,7 @@
 import type { TrendBy, TrendGroup, Trends } from '../contract.gen';
 import { weekOf, weeksBetween } from '../local/zone';
 import type { Format, Words } from '../words';
-import { isNamed, summarise } from './order';
+import { isNamed, standingOf, summarise } from './order';
 import { besideLimit, weightedShare } from './share';
 
 /** A language: its strings and its ways of writing numbers. */
@@ -65,12 +65,22 @@ export function weeksSince(week: string, today: string | undefined): number {
   return today === undefined ? 0 : Math.max(0, weeksBetween(week, weekOf(today)).length - 1);
 }
 
-/** Where one group stands, as a sentence. Figures are marked (`mark`). */
-export function groupAnswer(group: TrendGroup, trends: Trends, organism: string, speech: Speech): string {
+/** A group is asked for so many more plants at most; beyond that the houses of it are. */
+const mostAskedFor = 100;
+
+/** How many more plants of a group to look at; null where no number settles it, or none that anybody would look at. */
+function askedFor({ answer: { more_plants: more, point } }: TrendGroup): number | null {
+  const left = point?.standing_plants ? point.standing_plants - point.plants_looked_at : mostAskedFor;
+  return more && more <= Math.min(mostAskedFor, left) ? more : null;
+}
+
+/** Where one group stands, as a sentence. Figures are marked (`mark`). With `inHouses`, what to look at is said house by house. */
+export function groupAnswer(group: TrendGroup, trends: Trends, organism: string, speech: Speech, inHouses = false): string {
   const { words, format } = speech;
   const say = words.trends.answer;
-  const { code, limit } = group.answer;
-  const more = group.answer.more_plants || null; // the server says 0 where no number would settle it
+  const { limit } = group.answer;
+  const code = standingOf(group.answer);
+  const more = inHouses ? null : askedFor(group);
   const point = group.answer.point ?? group.points.at(-1);
   if (code === 'no_looks' || !point) return say.noLooks;
   const since = trends.as_of === undefined ? null : weeksSince(point.week, trends.as_of);
@@ -120,7 +130,7 @@ export function pageAnswer({ by, groups }: Trends, organism: string, speech: Spe
     if (limit) sentences.push(say.limit(format.percent(limit.percent), limit.from_on, limit.to_on));
   }
   for (const group of groups) {
-    const { code } = group.answer;
+    const code = standingOf(group.answer);
     if (!isNamed(group) && (code === 'above' || code === 'too_close')) {
       sentences.push(say.unnamed(groupName(group, by, speech), words.trends.standing[code]));
     }

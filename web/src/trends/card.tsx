@@ -9,6 +9,7 @@ import { Marked } from './marked';
 import { More } from './more';
 import { Numbers } from './numbers';
 import { OnScreen } from './on-screen';
+import { standingOf } from './order';
 import { Standing } from './standing';
 
 interface CardProps {
@@ -38,7 +39,7 @@ export function Card({ group, trends, organism, weeks, top, to, onOpen, onPick }
             {name}
           </Link>
         </h2>
-        {shown && <Standing code={group.answer.code} />}
+        {shown && <Standing code={standingOf(group.answer)} />}
         {note !== '' && <p class="quiet">{note}</p>}
       </header>
       <div class="trend-answer">

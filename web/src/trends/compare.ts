@@ -48,6 +48,20 @@ export function someNames(names: readonly string[], { words, format }: Speech, m
   return format.list(rest > 1 ? [...names.slice(0, most), words.trends.held.andMore(rest)] : names);
 }
 
+/** "5 suppliers and one not known by name" */
+export function groupsText(held: readonly Held[], by: Trends['by'], { words }: Speech): string {
+  const named = held.filter(isNamed).length;
+  const text = words.trends.groups[by](named);
+  return named === held.length ? text : words.trends.held.withUnknown(text, held.length - named);
+}
+
+/** What sets a group apart from the others, and that it is below its limit all the same. */
+export function differsText({ differs, group }: Held, { words, format }: Speech): string {
+  const say = words.trends.held;
+  const { code, limit } = group?.answer ?? {};
+  return differs === 'higher' && code === 'below' && limit ? say.yetBelow(format.percent(limit.percent)) : say.differs[differs];
+}
+
 /** Which groups stand out from the others, as sentences. Figures are marked. */
 export function comparisonAnswer(comparison: Comparison, held: readonly Held[], by: Trends['by'], speech: Speech): string {
   const say = speech.words.trends.held;
@@ -55,14 +69,14 @@ export function comparisonAnswer(comparison: Comparison, held: readonly Held[], 
   if (comparison.code === 'cannot_say' || held.length === 0) return say.cannotSay(weeks);
   const named = (way: Held['differs']): string[] => held.filter(({ differs }) => differs === way).map(({ name }) => name);
   const [higher, lower] = [named('higher'), named('lower').toReversed()];
-  const groups = speech.words.trends.groups[by](held.filter(isNamed).length);
+  const groups = groupsText(held, by, speech);
   const { homogeneity_p: p, false_discovery_percent: discovery = 0 } = comparison;
   return [
     say.summary(weeks, groups, higher.length, lower.length, held.length),
     ...(higher.length > 0 ? [say.more(someNames(higher, speech))] : []),
     ...(lower.length > 0 ? [say.less(someNames(lower, speech))] : []),
     ...(typeof p === 'number' ? [p < hardlyChance ? say.notChance : say.chance] : []),
-    ...(discovery > 0 && higher.length + lower.length > 0 ? [say.discovery(speech.format.percent(discovery))] : []),
+    ...(discovery > 0 && higher.length + lower.length > 0 ? [say.discovery(Math.round(((higher.length + lower.length) * discovery) / 100))] : []),
   ].join(' ');
 }
 

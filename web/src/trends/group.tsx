@@ -3,15 +3,16 @@ import { Series, SeriesLegend } from '../marks';
 import { Answer, Details, Section } from '../parts';
 import { go } from '../router';
 import { format, words } from '../words';
-import { AdviceSheet, questionOf } from './advice';
-import { aheadAnswer, growthAnswer, pointsAhead } from './ahead';
+import { AdviceSheet, Houses, questionOf, useAdvice } from './advice';
+import { aheadAnswer, aheadLabel, growthAnswer, pointsAhead } from './ahead';
 import { groupAnswer, groupName, groupNote } from './answers';
 import { Looks } from './looks';
 import { Marked } from './marked';
 import type { Names } from './names';
 import { Numbers } from './numbers';
+import { standingOf } from './order';
 import { OriginReading } from './origin';
-import { axisWeeks, commonTop } from './scale';
+import { axisWeeks, wholeTop } from './scale';
 import { Standing } from './standing';
 import { addressOf, type TrendsState } from './state';
 
@@ -55,24 +56,33 @@ export function Group({ state, site, trends, group, names, organism }: GroupProp
   const note = groupNote(group, trends.by, speech);
   const ahead = aheadAnswer(group, speech);
   const forecast = pointsAhead(group);
+  const { point } = group.answer;
   const grows = growthAnswer(group, speech) !== '';
   const confidence = format.value.percent(trends.confidence_percent);
   const question = questionOf(trends, group, site, state);
+  const advice = useAdvice(question);
+  const { by } = trends;
   const asked = JSON.stringify(question); // figures of another question are not shown while these are on their way
+  const label = aheadLabel(by, new Set(advice.data?.items.map(({ house_id: id }) => id)).size, speech);
   const change = group.answer.change_percent_points ?? null;
   const week = group.points.find((point) => point.week === state.week);
   const pick = (point: TrendPoint): void => go(addressOf({ ...state, week: point.week, look: null }), { keepScroll: true });
   return (
     <>
       <p class="row trend-standing">
-        <Standing code={group.answer.code} />
+        <Standing code={standingOf(group.answer)} />
         {note !== '' && <span class="quiet">{note}</span>}
       </p>
       <Answer>
-        <Marked text={groupAnswer(group, trends, organism, speech)} />
+        <Marked text={groupAnswer(group, trends, organism, speech, question !== null)} />
       </Answer>
+      {point && point.infested_plants > 0 && (
+        <p class="lead">{say.rangeMeans(format.value.percent(point.infested_percent), format.value.bounds(point.infested_percent, point.lower_percent, point.upper_percent), by)}</p>
+      )}
+      {advice.data && (by === 'lot' || by === 'cultivar' || by === 'house') && <Houses by={by} group={group} list={advice.data} />}
       {ahead !== '' && (
         <Answer small>
+          {label !== '' && `${label}: `}
           <Marked text={ahead} />
         </Answer>
       )}
@@ -82,7 +92,7 @@ export function Group({ state, site, trends, group, names, organism }: GroupProp
           limits={group.limits}
           forecast={forecast}
           weeks={axisWeeks([group], trends.as_of, wholeForecast)}
-          max={commonTop([group])}
+          max={wholeTop(group)}
           height={280}
           label={say.seriesLabel(name, organism)}
           onPick={pick}
@@ -92,12 +102,12 @@ export function Group({ state, site, trends, group, names, organism }: GroupProp
           <Details summary={say.aheadTitle}>
             {grows && <p>{say.growth.note(organism, confidence)}</p>}
             {forecast.length > 0 && <p>{say.forecast.note}</p>}
+            {change !== null && change !== 0 && <p>{say.change(format.value.signed(change))}</p>}
           </Details>
         )}
-        {change !== null && change !== 0 && <p class="quiet">{say.change(format.value.signed(change))}</p>}
         <p class="lead aside-print">{say.pickWeek}</p>
       </div>
-      {question && <AdviceSheet key={`advice ${asked}`} query={question} organism={organism} />}
+      {question && <AdviceSheet key={`advice ${asked}`} query={question} load={advice} organism={organism} />}
       <Section title={say.numbers}>
         <Numbers caption={say.numbersOf(name)} group={group} confidence={trends.confidence_percent} onPick={pick} picked={state.week} />
       </Section>

@@ -5,10 +5,9 @@ import { Funnel, IntervalRow, IntervalScale } from '../marks';
 import { Answer, Button, Section, Table, Tag, type Column } from '../parts';
 import { Link } from '../router';
 import { format, words } from '../words';
-import { adjustedText, comparisonAnswer, countsTogether, foliageAnswer, funnelSteps, heldGroups, heldTop, placeOf, someNames, type Held } from './compare';
+import { adjustedText, comparisonAnswer, countsTogether, differsText, foliageAnswer, funnelSteps, groupsText, heldGroups, heldTop, placeOf, someNames, type Held } from './compare';
 import { Marked } from './marked';
 import { More } from './more';
-import { isNamed } from './order';
 import { addressOf, type TrendsState } from './state';
 
 /** As many groups are shown at first; a page of cards is long enough. */
@@ -89,7 +88,7 @@ function Ranking({ held, overall, state, onOpen }: PartProps & Omit<HeldProps, '
               ) : (
                 one.name
               )}
-              {one.differs !== 'no' && <Tag strong={one.differs === 'higher'}>{say.differs[one.differs]}</Tag>}
+              {one.differs !== 'no' && <Tag strong={one.differs === 'higher'}>{differsText(one, { words: words.value, format: f })}</Tag>}
             </p>
             <p class="held-share">
               {share(one)}
@@ -191,7 +190,7 @@ export function HeldAgainst({ state, trends, onOpen }: HeldProps) {
   const several = comparison.code === 'known' && held.length > 1;
   const foliage = comparison.foliage ? foliageAnswer(comparison.foliage, speech) : '';
   if (!several && foliage === '' && trends.groups.length < 2) return null;
-  const groups = words.value.trends.groups[trends.by](held.filter(isNamed).length);
+  const groups = groupsText(held, trends.by, speech);
   return (
     <Section title={say.title}>
       {(several || trends.groups.length > 1) && (

@@ -4,7 +4,7 @@ import { useEffect, useLayoutEffect, useRef } from 'preact/hooks';
 
 import { client, read } from '../api';
 import type { Trends as Found } from '../contract.gen';
-import { Answer, Loaded, Page, useLoad } from '../parts';
+import { Answer, Details, Loaded, Page, useLoad } from '../parts';
 import { go, useRoute } from '../router';
 import { chooseSite, selectedSite, sites } from '../session';
 import { format, words } from '../words';
@@ -59,11 +59,13 @@ function Foot({ trends }: { trends: Found }) {
   return (
     <footer class="trends-foot">
       <p>{onPurpose + withdrawn > 0 ? say.leftOut(onPurpose, withdrawn) : say.noneLeftOut}</p>
-      <p>
-        {say.share[trends.interval]} {say.method[trends.interval](format.value.percent(trends.confidence_percent))}
-      </p>
-      {alike && <p>{(alike.known ? say.correlation.known : say.correlation.standIn)(format.value.number(alike.correlation, 2), alike.blocks)}</p>}
       <p>{say.limitsNote}</p>
+      <Details summary={say.workedOut}>
+        <p>
+          {say.share[trends.interval]} {say.method[trends.interval](format.value.percent(trends.confidence_percent))}
+        </p>
+        {alike && <p>{(alike.known ? say.correlation.known : say.correlation.standIn)(format.value.number(alike.correlation, 2), alike.blocks)}</p>}
+      </Details>
     </footer>
   );
 }

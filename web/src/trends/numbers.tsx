@@ -3,6 +3,7 @@ import { weekOf } from '../local/zone';
 import { Table, type Column } from '../parts';
 import { format, words } from '../words';
 import { weeksAhead } from './ahead';
+import { More } from './more';
 
 interface NumbersProps {
   caption: string;
@@ -32,7 +33,7 @@ export function Numbers({ caption, group, confidence, onPick, picked = null }: N
   const rows: Row[] = [...points.map((point) => ({ point })), ...weeksAhead(group).map((ahead) => ({ ahead }))].toReversed();
   const counted = (cell: (point: TrendPoint) => string) => (row: Row) => (row.point ? cell(row.point) : '–');
   const column = (key: string, head: string, cell: (point: TrendPoint) => string): Column<Row> => ({ key, head, number: true, cell: counted(cell) });
-  const clustered = points.some((point) => countsLike(point) !== null);
+  const clustered = points.some((point) => (countsLike(point) ?? point.plants_looked_at) !== point.plants_looked_at);
   const weighted = points.some((point) => point.weighted);
   const columns: Column<Row>[] = [
     {
@@ -49,51 +50,57 @@ export function Numbers({ caption, group, confidence, onPick, picked = null }: N
         );
       },
     },
-    column('infested', table.infested, (point) => f.count(point.infested_plants)),
-    column('plants', table.plants, (point) => f.count(point.plants_looked_at)),
+    column('infested', table.infested, (point) => f.of(point.infested_plants, point.plants_looked_at)),
     {
       key: 'percent',
       head: table.percent,
       number: true,
       cell: ({ point, ahead }) => {
-        if (!point) return f.percent(ahead.percent);
-        if (!point.weighted) return f.percent(point.infested_percent);
+        if (!point) return f.interval(ahead.percent, ahead.lower_90_percent, ahead.upper_90_percent);
+        const share = f.interval(point.infested_percent, point.lower_percent, point.upper_percent);
+        if (!point.weighted) return share;
         return (
           <>
-            {f.percent(point.infested_percent)}
+            {share}
             <span aria-hidden="true">*</span>
             <span class="aside-only"> ({say.weighted})</span>
           </>
         );
       },
     },
-    {
-      key: 'interval',
-      head: table.interval,
-      number: true,
-      cell: ({ point, ahead }) =>
-        point
-          ? f.bounds(point.infested_percent, point.lower_percent, point.upper_percent)
-          : f.bounds(ahead.percent, ahead.lower_90_percent, ahead.upper_90_percent),
-    },
+  ];
+  const further: Column<TrendPoint>[] = [
+    { key: 'week', head: table.week, cell: (point) => f.week(point.week) },
+    { key: 'looks', head: table.looks, number: true, cell: (point) => f.count(point.looks) },
+    { key: 'blocks', head: table.blocks, number: true, cell: (point) => f.count(point.blocks) },
+    { key: 'doubt', head: table.doubt, number: true, cell: (point) => f.count(point.looks_in_doubt) },
     ...(clustered
       ? [
-          column('counts', table.counts, (point) => {
-            const like = countsLike(point);
-            return like === null ? '–' : words.value.common.plants(like);
-          }),
+          {
+            key: 'counts',
+            head: table.counts,
+            number: true,
+            cell: (point: TrendPoint) => {
+              const like = countsLike(point);
+              return like === null ? '–' : f.count(like);
+            },
+          },
         ]
       : []),
-    column('looks', table.looks, (point) => f.count(point.looks)),
-    column('blocks', table.blocks, (point) => f.count(point.blocks)),
-    column('doubt', table.doubt, (point) => f.count(point.looks_in_doubt)),
   ];
   return (
     <>
       <Table caption={caption} columns={columns} rows={rows} rowKey={({ point, ahead }) => (point ? point.week : ahead.on)} />
       {rows.length > points.length && <p class="quiet table-note">{say.forecast.rowsNote}</p>}
-      {clustered && <p class="quiet table-note">{table.countsNote(f.percent(confidence))}</p>}
       {weighted && <p class="quiet table-note">{say.weightedNote}</p>}
+      <More summary={table.further}>
+        {() => (
+          <>
+            <Table caption={`${caption}: ${table.further}`} columns={further} rows={points.toReversed()} rowKey={({ week }) => week} />
+            {clustered && <p class="quiet table-note">{table.countsNote(f.percent(confidence))}</p>}
+          </>
+        )}
+      </More>
     </>
   );
 }

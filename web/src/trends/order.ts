@@ -2,6 +2,11 @@ import type { TrendAnswer, TrendGroup, TrendLimit } from '../contract.gen';
 
 type Standing = TrendAnswer['code'];
 
+/** Where an answer stands. With none found the limit is not near: too few plants were looked at to be sure. */
+export function standingOf({ code, point }: Pick<TrendAnswer, 'code' | 'point'>): Standing {
+  return code === 'too_close' && point?.infested_plants === 0 ? 'too_few' : code;
+}
+
 /** What needs a person first comes first. */
 const rank: Record<Standing, number> = { above: 0, too_close: 1, too_few: 2, no_limit: 3, below: 4, no_looks: 5 };
 
@@ -17,7 +22,7 @@ function latest(group: TrendGroup): TrendGroup['points'][number] | undefined {
 export function inOrder(groups: readonly TrendGroup[]): TrendGroup[] {
   return groups.toSorted(
     (a, b) =>
-      rank[a.answer.code] - rank[b.answer.code] ||
+      rank[standingOf(a.answer)] - rank[standingOf(b.answer)] ||
       (latest(b)?.lower_percent ?? -1) - (latest(a)?.lower_percent ?? -1) ||
       a.label.localeCompare(b.label, undefined, { numeric: true }),
   );
@@ -46,7 +51,7 @@ function same(a: TrendLimit, b: TrendLimit): boolean {
 export function summarise(groups: readonly TrendGroup[]): Summary {
   const named = groups.filter(isNamed);
   const counts: Record<Standing, number> = { above: 0, too_close: 0, too_few: 0, no_limit: 0, below: 0, no_looks: 0 };
-  for (const { answer } of named) counts[answer.code] += 1;
+  for (const { answer } of named) counts[standingOf(answer)] += 1;
   const limits = named.flatMap(({ answer }) => answer.limit ?? []);
   const first = limits[0];
   return {

@@ -50,3 +50,8 @@ export function commonTop(groups: readonly TrendGroup[]): number {
     ...limits,
   ]);
 }
+
+/** The top of the chart of one group: it holds the whole of its forecast as well. */
+export function wholeTop(group: TrendGroup): number {
+  return Math.max(commonTop([group]), percentTop((group.forecast?.points ?? []).map((point) => point.upper_90_percent)));
+}

@@ -55,7 +55,7 @@ describe('the answer of a worksheet', () => {
     expect(answer(ahead)).toBe(
       'Stay with biological control for Frostveil in House 2: 12 of 60 plants have whitefly, 20 % (12–32); it should stay below the limit of 20 % on 15 Sep (chance of being over it: about 4 in 100).',
     );
-    expect(meaning(ahead, english)).toMatch(/reckoned from its pace/);
+    expect(meaning(ahead, english)).toMatch(/calculated from its pace/);
   });
 
   it('says so where the share is weighted and not one count over the other', () => {
@@ -73,8 +73,8 @@ describe('the answer of a worksheet', () => {
 
   it('does not round a bound onto the limit that it is not on', () => {
     const none = advice({ answer: { code: 'too_close', point: point(0, 15, 0, 20.4), limit } });
-    expect(answer(none)).toContain('so most likely no more than 20.4 % have it, too close to the limit of 20 %');
-    expect(plain(meaning(none, english))).toContain('somewhere in 0–20.4 %: that reaches from under 20 % to over it');
+    expect(answer(none)).toContain('so most likely no more than 20.4 % have it; too few plants were looked at to judge the limit of 20 %');
+    expect(plain(meaning(none, english))).toContain('somewhere in 0–20.4 %: that still reaches over 20 %, so too few plants were looked at to be sure');
     expect(answer(advice({ answer: { code: 'below', point: point(5, 40, 5.5, 19.6), limit } }))).toContain('13 % (5.5–19.6), below the limit of 20 %');
     expect(plain(adviceAnswer(none, list.as_of, 'mosca blanca', spanish))).toContain('que la tenga como mucho el 20,4 %');
   });
@@ -102,17 +102,28 @@ describe('the answer of a worksheet', () => {
   });
 
   it('says how far the fewest plants go, what is likely, and when not even all of them would do', () => {
-    const asking = (fewest: number, likely: number): Advice =>
-      advice({ suggestion: { code: 'look_at_more', reasons: [], cautions: [], ...(fewest > 0 && { fewest_plants: fewest }), ...(likely > 0 && { likely_plants: likely }) } });
-    const least = '21 can be enough if none has it, or if all have it.';
-    expect(howFar(asking(21, 45), english)).toBe(`${least} If the share stays as it is, it takes about 45.`);
+    const asking = (fewest: number, likely: number, settles?: 'none' | 'all'): Advice =>
+      advice({
+        suggestion: {
+          code: 'look_at_more',
+          reasons: [],
+          cautions: [],
+          ...(fewest > 0 && { fewest_plants: fewest }),
+          ...(likely > 0 && { likely_plants: likely }),
+          ...(settles && { fewest_settles: settles }),
+        },
+      });
+    const least = 'If none of the next 21 has it, it is below the limit. Otherwise keep looking.';
+    expect(howFar(asking(21, 45, 'none'), english)).toBe(`${least} If the share stays as it is, it takes about 45.`);
+    expect(howFar(asking(12, 45, 'all'), english)).toMatch(/^If all of the next 12 have it, it is over the limit\. Otherwise keep looking\./);
+    expect(howFar(asking(21, 45), english)).toBe('If the share stays as it is, it takes about 45.');
     expect(howFar(asking(21, 1140), english)).toMatch(/it takes about 1,140: that is every plant there\.$/); // 1,200 stand there, 60 were looked at
     expect(howFar(asking(21, 1140), spanish)).toMatch(/harán falta unas 1140, es decir, todas las que hay\.$/);
     for (const likely of [1141, 0]) expect(howFar(asking(21, likely), english)).toMatch(/not even all 1,200 that stand there settle it/);
-    expect(howFar({ ...asking(21, 0), standing_plants: 0 }, english)).toBe(least);
-    expect(howFar(asking(60, 60), english)).toBe('60 more make a whole round.');
-    expect(howFar(asking(1, 1), english)).toBe('1 more makes a whole round.');
-    expect(howFar(asking(1, 1), spanish)).toBe('1 más hace una ronda completa.');
+    expect(howFar({ ...asking(21, 0, 'none'), standing_plants: 0 }, english)).toBe(least);
+    expect(plain(howFar(asking(60, 60), english))).toBe('60 more plants make a whole round, by the rules of the round.');
+    expect(plain(howFar(asking(1, 1), english))).toBe('1 more plant makes a whole round, by the rules of the round.');
+    expect(plain(howFar(asking(1, 1), spanish))).toBe('1 planta más hace una ronda completa, según las reglas de la ronda.');
     expect(howFar({ ...asking(60, 60), evidence: [line('sampling', 'met')] }, english)).toBe('');
     expect(answer(asking(60, 60))).toMatch(/^Look at 60 more plants of Frostveil/);
     expect(answer(asking(0, 0))).toMatch(/^Look at more plants of Frostveil/);
@@ -170,14 +181,15 @@ describe('the evidence', () => {
       'If it goes on as it has so far, about 24 % of the plants will have whitefly on 15 Sep (9 times in 10: 15–36 %); the chance of being over the limit of 20 % then is about 7 in 10. That is neither likely nor unlikely enough to go by.',
     );
     // Odds of 10 in 100 are 1 to 9; 1.4 times that is 13.5 in 100, 1.1 times 10.9, 1.8 times 16.7.
-    expect(said(line('growth', 'rising', full))).toBe('Rising. At the pace of 3 weeks with looks, 10 plants with it in 100 become 13 within a week (11 to 17).');
-    // A bound that rounds to the 10 it starts from would say neither rising nor falling: 1.02 times the odds is 10.2, 0.98 times 9.8.
-    const paced = (lower: number): string => said(line('growth', 'rising', full), { ...known, growth: { code: 'known', weeks: 3, plants_looked_at: 180, odds_ratio: 1.25, lower, upper: 1.5 } });
-    expect(paced(1.02)).toContain('become 12.2 within a week (10.2 to 14.3).');
-    expect(paced(0.98)).toContain('become 12.2 within a week (9.8 to 14.3).');
-    expect(paced(1.002)).toContain('(10.02 to 14.29).');
+    expect(said(line('growth', 'rising', full))).toBe('Rising. At the pace of 3 weeks with looks, 10 plants with it in 100 become about 13 within a week (11 to 17).');
+    // In whole plants, since a grower counts plants: 1.25 times the odds of 10 is 12.2, 1.02 times 10.2, 1.5 times 14.3.
+    const paced = said(line('growth', 'rising', full), { ...known, growth: { code: 'known', weeks: 3, plants_looked_at: 180, odds_ratio: 1.25, lower: 1.02, upper: 1.5 } });
+    expect(paced).toContain('become about 12 within a week (10 to 14).');
     expect(said(line('spread', 'hot_spots', full))).toBe('Found in 2 of 8 blocks looked at: in hot spots, not everywhere.');
-    expect(said(line('adults', 'found', full))).toBe('Adults on 12 of 60 plants on which it was noted, 20 % (12–32), in the last 3 weeks: they lay new eggs.');
+    expect(said(line('adults', 'found', { ...full, direction: 'against_biological' }))).toBe(
+      'Adults on 12 of 60 plants on which it was noted, 20 % (12–32), in the last 3 weeks: they lay new eggs.',
+    );
+    expect(said(line('adults', 'found', { ...full, infested_plants: 1 }))).toMatch(/^Adults on 1 of 60 plants .*: few so far\.$/); // the server leaves few plants open
     expect(said(line('time_left', 'short', full))).toBe('Only 6 days left, until 15 Sep, in which a change still takes effect: whatever is decided has to begin soon.');
     expect(said(line('time_left', 'short', { ...full, days: 0 }))).toMatch(/^Only 0 days left/);
     expect(said(line('sampling', 'not_met', { plants_looked_at: 60, percent: 5, blocks: 2, of_blocks: 8, days: 17 }))).toBe(

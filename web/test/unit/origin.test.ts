@@ -35,7 +35,7 @@ describe('the origin', () => {
     );
     expect(answer(origin('house', 'weak'))).toMatch(/^Whitefly follows the houses: .* \(weak: it may be chance or a patch\)\. Read from/);
     expect(answer(origin('both', 'strong'))).toMatch(/^Whitefly follows both, .* \(strong\)\. Read from/);
-    expect(answer(origin('neither'))).toMatch(/^Whitefly follows neither .* no more than chance alone makes them differ\. Read from/);
+    expect(answer(origin('neither'))).toMatch(/^The counts cannot decide: arrivals and houses differ no more in whitefly than chance alone makes them differ\. Read from/);
     expect(plain(originAnswer(origin('arrival', 'clear'), 'mosca blanca', spanish))).toBe(
       'Mosca blanca: sigue a las llegadas. Las plantas de unas llegadas la tienen más que las de otras, estén en el invernadero que estén (claro). Leído de 1240 plantas, 86 de ellas infestadas, de 6 llegadas en 3 invernaderos, durante 5 semanas.',
     );
@@ -46,13 +46,13 @@ describe('the origin', () => {
       const of = (code: Origin['code'], more: Partial<Origin>): string => plain(originAnswer({ ...origin(code, 'clear'), ...more }, 'whitefly', speech));
       expect(of('arrival', { houses: 1 })).not.toMatch(/whichever house|estén en el invernadero/);
       expect(of('house', { arrivals: 1 })).not.toMatch(/whichever arrival|vinieran con/);
-      expect(of('neither', { arrivals: 1 })).toMatch(/^Whitefly(?: does not follow the houses:|: no sigue a los invernaderos\.)/);
-      expect(of('neither', { houses: 1 })).toMatch(/^Whitefly(?: does not follow the arrivals:|: no sigue a las llegadas\.)/);
+      expect(of('neither', { arrivals: 1 })).toMatch(/^(?:The counts cannot decide: houses differ no more|Los recuentos no pueden decidir\. En \w+, los invernaderos no difieren)/);
+      expect(of('neither', { houses: 1 })).toMatch(/^(?:The counts cannot decide: arrivals differ no more|Los recuentos no pueden decidir\. En \w+, las llegadas no difieren)/);
     }
   });
 
   it('says that arrival and house cannot be told apart', () => {
-    expect(answer(origin('cannot_be_told_apart', 'none', 'confounded'))).toMatch(/^Arrival and house cannot be told apart here: too few arrivals stand side by side/);
+    expect(answer(origin('cannot_be_told_apart', 'none', 'confounded'))).toMatch(/^The counts cannot decide: too few arrivals stand side by side/);
     expect(answer(origin('cannot_be_told_apart'))).toMatch(/too few arrivals stand side by side/);
   });
 

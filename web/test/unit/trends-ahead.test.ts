@@ -58,29 +58,30 @@ const forecast = (more: Partial<Forecast> = {}): Forecast => ({
 
 describe('growth in words', () => {
   it('says which way it goes, how fast, and how sure that is', () => {
-    expect(grows(known(1.4, 1.15, 1.8))).toBe('It has been growing, each week about 1.4 (1.2–1.8) times the week before: doubling about every 2 weeks.');
-    expect(grows(known(0.8, 0.7, 0.88))).toBe('It has been shrinking, each week about 0.8 (0.7–0.9) times the week before: halving about every 3 weeks.');
-    expect(grows(known(1.4, 1.15, 1.8), 12, spanish)).toBe('Ha ido creciendo, cada semana unas 1,4 (1,2–1,8) veces la anterior: se duplica más o menos cada 2 semanas.');
+    expect(grows(known(1.4, 1.15, 1.8))).toBe('It has been growing: at this pace 20 % become about 26 % in a week (22–31), doubling about every 2 weeks.');
+    expect(grows(known(0.8, 0.7, 0.88))).toBe('It has been shrinking: at this pace 20 % become about 17 % in a week (15–18), halving about every 3 weeks.');
+    expect(grows(known(1.4, 1.15, 1.8), 12, spanish)).toBe('Ha ido creciendo: a este ritmo, un 20 % pasa a ser un 26 %, más o menos, en una semana (22–31), y se duplica más o menos cada 2 semanas.');
     expect(grows(known(0.8, 0.7, 0.88), 12, spanish)).toContain('se reduce a la mitad más o menos cada 3 semanas');
   });
 
   it('takes no side while the interval holds both', () => {
-    expect(grows(known(1.2, 0.8, 1.7))).toBe('Growing or shrinking cannot be told yet: each week about 1.2 (0.8–1.7) times the week before.');
-    expect(grows(known(1.2, 0.8, 1.7), 12, spanish)).toBe('Aún no se sabe si crece o baja: cada semana unas 1,2 (0,8–1,7) veces la anterior.');
+    expect(grows(known(1.2, 0.8, 1.7))).toBe('Growing or shrinking cannot be told yet: at this pace 20 % become about 23 % in a week (17–30).');
+    expect(grows(known(1.2, 0.8, 1.7), 12, spanish)).toBe('Aún no se sabe si crece o baja: a este ritmo, un 20 % pasa a ser un 23 %, más o menos, en una semana (17–30).');
     expect(courseOf({ times: 1, lower: 0.95, upper: 1.06 })).toBe('steady');
     // sure is sure, however small: the evidence calls the same growth rising
-    expect(grows(known(1.05, 1.02, 1.08))).toMatch(/^It has been growing, .* 1\.05 \(1\.02–1\.08\)/);
+    expect(grows(known(1.05, 1.02, 1.08))).toMatch(/^It has been growing: .* about 21\s%/);
     expect(courseOf({ times: 0.95, lower: 0.92, upper: 0.98 })).toBe('shrinking');
     expect(grows(known(1, 0.95, 1.06))).toContain('It has hardly changed');
     expect(grows(known(1, 0.95, 1.06), 12, spanish)).toContain('Apenas ha cambiado');
   });
 
-  it('does not write a growth that is sure as if its interval reached 1', () => {
-    expect(grows(known(1.37, 1.04, 1.8))).toContain('1.37 (1.04–1.8)');
+  it('tells the pace from ten in a hundred where none was found in the latest week', () => {
+    const none = group({ growth: known(0.8, 0.7, 0.88), points: [point(12, '2026-W35'), point(0)] });
+    expect(plain(growthAnswer({ ...none, answer: { code: 'below', point: point(0) } }, english))).toMatch(/at this pace 10 % become about 8/);
   });
 
   it('calls nothing a doubling where a share is too high to double', () => {
-    expect(grows(known(1.4, 1.15, 1.8), 40)).toBe('It has been growing, each week about 1.4 (1.2–1.8) times the week before, counted against the plants without it.');
+    expect(grows(known(1.4, 1.15, 1.8), 40)).toBe('It has been growing: at this pace 67 % become about 74 % in a week (70–78).');
   });
 
   it('counts a doubling in days where weeks are too coarse', () => {

@@ -102,7 +102,7 @@ describe('the answer of a group', () => {
     expect(sentence(close)).toBe(
       'W38: 12 of 60 plants have whitefly, 20 % (12–32). The limit is 20 % from 10 to 25 Sep. Too close to call: look at 45 more.',
     );
-    expect(sentence(close, spanish)).toMatch(/^S38: 12 de 60 plantas tienen whitefly, 20 % \(12–32\)\. El límite es del 20 % del 10 al 25 sept?\. Demasiado cerca para decidir: revise 45 más\.$/);
+    expect(sentence(close, spanish)).toMatch(/^S38: 12 de 60 plantas tienen whitefly, 20 % \(12–32\)\. El límite es del 20 % del 10 al 25 sept?\. Demasiado cerca para saberlo: revise 45 más\.$/);
   });
 
   it('says above and below only as the server judged it', () => {

@@ -1,2 +1,3 @@
-export { AdviceSheet } from './sheet';
+export { Houses } from './houses';
+export { AdviceSheet, useAdvice } from './sheet';
 export { questionOf, type Question } from './question';

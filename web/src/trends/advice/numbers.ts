@@ -23,6 +23,8 @@ export interface EvidenceNumbers {
   ofBlocks: number | null;
   weeks: number | null;
   days: number | null;
+  /** Too little to point anywhere: the server leaves the line open. */
+  few: boolean;
   /** 40 of 60: late nymphs are counted by notes, not by plants. */
   noted: { some: number; all: number } | null;
   /** The share expected, where it is between nine times in ten, and the chance of being over the limit. */
@@ -48,14 +50,11 @@ function shareText({ percent, lower_percent: lower, upper_percent: upper }: Evid
 /** The pace is told from so many plants in a hundred. */
 const paceFrom = 10;
 
-/** What the pace makes of ten in a hundred; with decimals where a bound would else read as ten, which is neither rising nor falling. */
+/** What the pace makes of ten in a hundred, in whole plants. */
 function paceText(growth: Advice['growth'], format: Format): EvidenceNumbers['pace'] {
   const { odds_ratio: ratio, lower, upper } = growth ?? {};
   if (!ratio || !lower || !upper) return null;
-  const bounds = [lower, upper].map((odds) => multiplied(paceFrom, odds));
-  const told = (decimals: number): boolean => bounds.every((bound) => bound.toFixed(decimals) !== paceFrom.toFixed(decimals));
-  const decimals = [0, 1].find(told) ?? 2;
-  const write = (odds: number): string => format.number(multiplied(paceFrom, odds), decimals);
+  const write = (odds: number): string => format.number(multiplied(paceFrom, odds), 0);
   return { next: write(ratio), lower: write(lower), upper: write(upper) };
 }
 
@@ -87,6 +86,7 @@ export function numbersOf(line: Evidence, advice: Advice, organism: string, { wo
     ofBlocks: ofBlocks > 0 ? ofBlocks : null,
     weeks: weeks > 0 ? weeks : null,
     days: line.days ?? null,
+    few: line.direction === 'open',
     noted: counted ? { some: line.infested_plants ?? 0, all: looked } : null,
     expected: ahead ? format.percent(ahead.percent) : line.code === 'forecast' && typeof line.percent === 'number' ? format.percent(line.percent) : null,
     range: ahead ? `${format.bounds(ahead.percent, ahead.lower_90_percent, ahead.upper_90_percent)}\u00a0%` : null,

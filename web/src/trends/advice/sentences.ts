@@ -1,6 +1,7 @@
 import type { Advice, AdviceList, Evidence } from '../../contract.gen';
 import { chanceText } from '../ahead';
 import { weeksSince, type Speech } from '../answers';
+import { standingOf } from '../order';
 import { besideLimit, boundsText, weightedShare } from '../share';
 import { numbersOf, type EvidenceNumbers } from './numbers';
 
@@ -26,19 +27,40 @@ export function morePlants({ suggestion }: Advice): { plants: number; exactly: b
   return { plants: fewest || likely, exactly: fewest === likely };
 }
 
+/** The plants that stand there and were not looked at in the latest week. */
+function leftOf({ standing_plants: standing, answer }: Advice): number {
+  return standing - (answer?.point?.plants_looked_at ?? 0);
+}
+
+/** What to do about one sheet, in a few words: "look at 5 to 16 more". */
+export function inShort(advice: Advice, { words }: Speech): string {
+  const say = words.advice;
+  if (isGone(advice)) return say.goneTag;
+  const more = morePlants(advice);
+  if (more === null) return say.code[advice.suggestion.code];
+  const likely = advice.suggestion.likely_plants ?? 0;
+  const upTo = likely > more.plants && (advice.standing_plants === 0 || likely <= leftOf(advice));
+  return upTo ? say.houses.moreUpTo(more.plants, likely) : say.houses.more(more.plants);
+}
+
 /** How far so many more plants go; empty where no number is named. */
 export function howFar(advice: Advice, { words, format }: Speech): string {
   const say = words.advice;
   const more = morePlants(advice);
   if (more === null) return '';
   const met = advice.evidence.some(({ code, finding }) => code === 'sampling' && finding === 'met');
-  if (more.exactly) return met ? '' : say.round(more.plants);
   const { standing_plants: standing } = advice;
-  const likely = advice.suggestion.likely_plants ?? 0;
-  const left = standing - (advice.answer?.point?.plants_looked_at ?? 0);
+  const { likely_plants: likely = 0, fewest_settles: settles } = advice.suggestion;
+  const left = leftOf(advice);
+  const settled = settles ? say.settles[settles](more.plants, looksAhead(advice)) : '';
+  if (more.exactly) {
+    if (settled !== '') return settled;
+    if (standing > 0 && more.plants === left) return say.everyPlant;
+    return met || standingOf(advice.answer ?? { code: 'no_looks' }) === 'too_few' ? '' : say.round(more.plants);
+  }
   const enough = likely > 0 && (standing === 0 || likely <= left);
   return [
-    say.fewest(format.count(more.plants)),
+    ...(settled === '' ? [] : [settled]),
     ...(enough ? [say.likely(format.count(likely), standing > 0 && likely === left)] : standing > 0 ? [say.notEven(format.count(standing))] : []),
   ].join(' ');
 }
@@ -51,7 +73,8 @@ function looksAhead({ suggestion }: Advice): boolean {
 /** How the answer ends: where it stands to its limit, or will. */
 function standingText(advice: Advice, { words, format }: Speech): string {
   const say = words.advice;
-  const { code, limit } = advice.answer ?? { code: 'no_looks' as const };
+  const { limit } = advice.answer ?? {};
+  const code = standingOf(advice.answer ?? { code: 'no_looks' });
   const line = advice.evidence.find((one) => one.code === 'forecast');
   const ahead = line && member<(limit: string, chance: string) => string>(say.ahead, line.finding);
   const { limit: coming, over_limit_percent: chance = null, points } = advice.forecast ?? {};
@@ -103,7 +126,7 @@ export function meaning(advice: Advice, { words, format }: Speech): string {
   if (looksAhead(advice)) return `${sample}. ${say.meansAhead}`;
   const smallest = limit?.smallest_plants ?? 0;
   return [
-    sample + (limit ? say.means[code](format.percent(limit.percent)) : say.means.no_limit()),
+    sample + (limit ? say.means[code !== standingOf({ code, point }) ? 'none_found' : code](format.percent(limit.percent)) : say.means.no_limit()),
     ...(code === 'too_few' && smallest > 0 ? [say.smallest(words.common.plants(smallest))] : []),
   ].join(' ');
 }
@@ -112,11 +135,13 @@ export function meaning(advice: Advice, { words, format }: Speech): string {
 const mostReasons = 3;
 
 /** Why the suggestion is made, in words; empty when no reason is given. */
-export function why({ suggestion, evidence }: Advice, { words, format }: Speech): string {
+export function why(advice: Advice, { words, format }: Speech): string {
+  const { suggestion, evidence } = advice;
   const reasons = suggestion.reasons
     .map((code) => {
       const line = evidence.find((one) => one.code === code);
-      return line && member<string>(words.advice.reason[line.code], line.finding);
+      const finding = code === 'limit' && advice.answer && line?.finding === advice.answer.code ? standingOf(advice.answer) : line?.finding;
+      return line && member<string>(words.advice.reason[line.code], finding);
     })
     .filter((text) => text !== undefined)
     .slice(0, mostReasons);
@@ -135,6 +160,7 @@ export function linesInOrder({ suggestion, evidence }: Advice): Evidence[] {
 /** One line of evidence as a sentence with its numbers. A finding that is not known here says so. */
 export function evidenceSentence(line: Evidence, advice: Advice, organism: string, speech: Speech): string {
   const say = speech.words.advice;
-  const sentence = member<(n: EvidenceNumbers) => string>(say.line[line.code], line.finding);
+  const finding = line.code === 'limit' && advice.answer && line.finding === advice.answer.code ? standingOf(advice.answer) : line.finding;
+  const sentence = member<(n: EvidenceNumbers) => string>(say.line[line.code], finding);
   return sentence ? sentence(numbersOf(line, advice, organism, speech)) : say.unread;
 }

@@ -2,7 +2,7 @@ import './advice.css';
 
 import { client, read } from '../../api';
 import type { Advice, AdviceList } from '../../contract.gen';
-import { ButtonLink, Empty, Loaded, Section, useLoad } from '../../parts';
+import { ButtonLink, Empty, Loaded, Section, useLoad, type Load } from '../../parts';
 import { words } from '../../words';
 import { More } from '../more';
 import type { Question } from './question';
@@ -52,14 +52,24 @@ function Sheets({ list, organism, onChange }: { list: AdviceList; organism: stri
   );
 }
 
+/** The advice for a question; nothing where there is none to ask. */
+export function useAdvice(query: Question | null): Load<AdviceList | null> {
+  return useLoad(async (signal) => (query ? read(client.GET('/advice', { params: { query }, signal })) : null), [JSON.stringify(query)]);
+}
+
+interface SheetProps {
+  query: Question;
+  load: Load<AdviceList | null>;
+  organism: string;
+}
+
 /** What to do about a lot, a cultivar or a house: a worksheet for each cultivar in a house. */
-export function AdviceSheet({ query, organism }: { query: Question; organism: string }) {
+export function AdviceSheet({ query, load, organism }: SheetProps) {
   const { advice: say } = words.value;
-  const load = useLoad((signal) => read(client.GET('/advice', { params: { query }, signal })), [JSON.stringify(query)]);
   return (
     <Section title={say.title} lead={query.lot_id !== undefined ? say.leadLot : query.cultivar_id !== undefined && query.house_id === undefined ? say.leadCultivar : say.lead}>
       <div class="advice">
-        <Loaded of={load}>{(list) => <Sheets list={list} organism={organism} onChange={load.reload} />}</Loaded>
+        <Loaded of={load}>{(list) => list && <Sheets list={list} organism={organism} onChange={load.reload} />}</Loaded>
       </div>
     </Section>
   );

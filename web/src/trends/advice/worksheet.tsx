@@ -1,7 +1,9 @@
 import type { Advice, AdviceList } from '../../contract.gen';
+import { addDays } from '../../local/zone';
 import { Answer } from '../../parts';
 import { format, words } from '../../words';
 import { Marked } from '../marked';
+import { More } from '../more';
 import { Decisions } from './decisions';
 import { Direction } from './direction';
 import { adviceAnswer, evidenceSentence, howFar, isGone, linesInOrder, meaning, why } from './sentences';
@@ -14,7 +16,7 @@ interface WorksheetProps {
   onChange: () => void;
 }
 
-function Suggestion({ advice }: { advice: Advice }) {
+function Suggestion({ advice, asOf }: { advice: Advice; asOf: string }) {
   const { advice: say } = words.value;
   const { code } = advice.suggestion;
   const speech = { words: words.value, format: format.value };
@@ -26,7 +28,7 @@ function Suggestion({ advice }: { advice: Advice }) {
         {say.suggestion}: {say.code[code]}
       </h4>
       {reasons !== '' && <p>{reasons}</p>}
-      <p>{say.asks[code]}</p>
+      <p>{code === 'stay_biological' ? say.asks.stay_biological(format.value.date(addDays(asOf, 7))) : say.asks[code]}</p>
       {far !== '' && <p>{far}</p>}
     </section>
   );
@@ -36,8 +38,7 @@ function EvidenceList({ advice, organism }: { advice: Advice; organism: string }
   const { advice: say } = words.value;
   const speech = { words: words.value, format: format.value };
   return (
-    <section class="advice-part">
-      <h4>{say.evidence}</h4>
+    <More class="advice-fold advice-part" open={matchMedia('(min-width: 40rem)').matches} summary={<h4>{say.evidence}</h4>}>{() => <div class="advice-part">
       {advice.evidence.length === 0 ? (
         <p class="quiet">{say.noEvidence}</p>
       ) : (
@@ -48,14 +49,17 @@ function EvidenceList({ advice, organism }: { advice: Advice; organism: string }
               <li key={line.code}>
                 <Direction of={line.direction} />
                 <p>
-                  <b>{say.topic[line.code]}.</b> {evidenceSentence(line, advice, organism, speech)}
+                  <b>
+                    {say.topic[line.code]}
+                    {(line.code === 'growth' || line.code === 'forecast') && `, ${say.houses.all(advice.cultivar, advice.house)}`}.
+                  </b> {evidenceSentence(line, advice, organism, speech)}
                 </p>
               </li>
             ))}
           </ul>
         </>
       )}
-    </section>
+    </div>}</More>
   );
 }
 
@@ -86,12 +90,12 @@ export function Worksheet({ advice, list, organism, onChange }: WorksheetProps) 
       {explained !== '' && <p class="advice-meaning">{explained}</p>}
       {!isGone(advice) && (
         <>
-          <Suggestion advice={advice} />
-          <EvidenceList advice={advice} organism={organism} />
+          <Suggestion advice={advice} asOf={list.as_of} />
           <Cautions codes={advice.suggestion.cautions} />
         </>
       )}
       <Decisions advice={advice} list={list} onChange={onChange} />
+      {!isGone(advice) && <EvidenceList advice={advice} organism={organism} />}
     </div>
   );
 }

@@ -19,6 +19,14 @@ export function originAnswer(origin: Origin, organism: string, { words, format }
   return answer + say.because[because](format.of(origin.infested_plants, origin.plants_looked_at));
 }
 
+/** Where a single lot's own history points, where the counts cannot decide; else empty. */
+export function hintText({ code, facts }: Origin, { words }: Speech): string {
+  const [only, ...others] = facts;
+  if (code === 'arrival' || code === 'house' || code === 'both' || !only || others.length > 0) return '';
+  const to = only.points_to;
+  return to === 'arrival' || to === 'house' ? words.origin.hint(words.origin.pointsTo[to]) : '';
+}
+
 /** What was found on so many plants: nobody looked, none, or how many. */
 export function foundText(infested: number, looked: number, { words, format }: Speech): string {
   const say = words.origin;

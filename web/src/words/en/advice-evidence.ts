@@ -20,7 +20,7 @@ const ahead = (n: EvidenceNumbers): string =>
 const pace = ({ pace: at, weeks }: EvidenceNumbers): string =>
   at === null
     ? ''
-    : ` At the pace ${weeks === null ? 'so far' : `of ${f.plural(weeks, 'week', 'weeks')} with looks`}, 10 plants with it in 100 become ${at.next} within a week (${at.lower} to ${at.upper}).`;
+    : ` At the pace ${weeks === null ? 'so far' : `of ${f.plural(weeks, 'week', 'weeks')} with looks`}, 10 plants with it in 100 become about ${at.next} within a week (${at.lower} to ${at.upper}).`;
 
 const thin = (n: EvidenceNumbers): string =>
   `${n.weeks === null ? '' : `: so far there ${n.weeks === 1 ? 'is' : 'are'} ${f.plural(n.weeks, 'week', 'weeks')} with looks`}${n.plants === null ? '' : `, ${n.plants} in all`}`;
@@ -123,7 +123,7 @@ export const evidence = {
       above: (n: EvidenceNumbers) => `${ahead(n)}.`,
       too_close: (n: EvidenceNumbers) => `${ahead(n)}. That is neither likely nor unlikely enough to go by.`,
       no_limit: () => 'No limit is set for the days ahead, so there is nothing to hold them against.',
-      cannot_say: (n: EvidenceNumbers) => `The weeks ahead cannot be reckoned yet${thin(n)}.`,
+      cannot_say: (n: EvidenceNumbers) => `The weeks ahead cannot be calculated yet${thin(n)}.`,
     },
     growth: {
       rising: (n: EvidenceNumbers) => `Rising.${pace(n)}`,
@@ -141,8 +141,8 @@ export const evidence = {
     foliage: {
       light_only: (n: EvidenceNumbers) =>
         `In this house only light-leaved cultivars have it${n.plants === null ? '' : `; none of ${n.plants} of dark-leaved ones had it`}. It takes light leaves first, so it is not everywhere yet.`,
-      dark_too: (n: EvidenceNumbers) => `In this house dark-leaved cultivars have it too: ${on(n)}. It takes those last, so it has gone far.`,
-      dark_more: (n: EvidenceNumbers) => `In this house dark-leaved cultivars have it even more than light ones: ${on(n)}. It takes those last, so it has gone far.`,
+      dark_too: (n: EvidenceNumbers) => `In this house dark-leaved cultivars have it too: ${on(n)}. ${n.few ? 'That is few so far; it takes those last, so watch them.' : 'It takes those last, so it may have spread far.'}`,
+      dark_more: (n: EvidenceNumbers) => `In this house dark-leaved cultivars have it even more than light ones: ${on(n)}. ${n.few ? 'That is few so far; it takes those last, so watch them.' : 'It takes those last, so it may have spread far.'}`,
       none_found: (n: EvidenceNumbers) => `Found neither on light-leaved cultivars of this house nor on dark-leaved ones${n.plants === null ? '' : ` (${n.plants} of those)`}.`,
       cannot_say: (n: EvidenceNumbers) => `Light and dark leaves cannot be held against each other: too few plants of one or the other were looked at, ${n.plants ?? 'none'} of dark-leaved cultivars.`,
     },
@@ -152,17 +152,17 @@ export const evidence = {
       cannot_say: () => 'How large a part of the house it is cannot be said: the plants standing are not known.',
     },
     new_growth: {
-      found: (n: EvidenceNumbers) => `Seen on the new growth of ${onLately(n)}: it moves up with the plant, a sign that the natural enemies lag behind.`,
+      found: (n: EvidenceNumbers) => `Seen on the new growth of ${onLately(n)}: ${n.few ? 'few so far.' : 'it moves up with the plant, a sign that the natural enemies lag behind.'}`,
       not_found: (n: EvidenceNumbers) => `Not seen on the new growth${n.plants === null ? '' : ` of ${n.plants} ${noted}`}${lately(n)}.`,
       not_looked_for: () => 'Nobody noted whether it is on new growth. Note it at the next look: it tells much.',
     },
     adults: {
-      found: (n: EvidenceNumbers) => `Adults on ${onLately(n)}: they lay new eggs.`,
+      found: (n: EvidenceNumbers) => `Adults on ${onLately(n)}: ${n.few ? 'few so far.' : 'they lay new eggs.'}`,
       not_found: (n: EvidenceNumbers) => `No adults${n.plants === null ? '' : ` on ${n.plants} ${noted}`}${lately(n)}.`,
       not_looked_for: () => 'Nobody noted whether there are adults.',
     },
     dense_leaves: {
-      found: (n: EvidenceNumbers) => `Leaves crowded with it on ${onLately(n)}: natural enemies hardly catch up there.`,
+      found: (n: EvidenceNumbers) => `Leaves crowded with it on ${onLately(n)}: ${n.few ? 'few so far; natural enemies hardly catch up there.' : 'natural enemies hardly catch up there.'}`,
       not_found: (n: EvidenceNumbers) => `No leaf crowded with it${n.plants === null ? '' : ` on ${n.plants} ${noted}`}${lately(n)}.`,
       not_looked_for: () => 'Nobody noted whether leaves are crowded with it.',
     },
@@ -179,7 +179,7 @@ export const evidence = {
       cannot_say: () => 'There has been no round yet.',
     },
     time_left: {
-      time: (n: EvidenceNumbers) => `${n.days === null ? 'There is time' : `${f.plural(n.days, 'day', 'days')} left`}${n.on === null ? '' : `, until ${n.on}`}, in which a change still takes effect: time enough to see whether the natural enemies manage.`,
+      time: (n: EvidenceNumbers) => `${n.days === null ? 'There is time' : `${f.plural(n.days, 'day', 'days')} left`}${n.on === null ? '' : `, until ${n.on}`}, in which a change still works${n.few ? '' : ': time enough to see whether the natural enemies manage'}.`,
       short: (n: EvidenceNumbers) => `Only ${n.days === null ? 'few days' : f.plural(n.days, 'day', 'days')} left${n.on === null ? '' : `, until ${n.on}`}, in which a change still takes effect: whatever is decided has to begin soon.`,
       past: (n: EvidenceNumbers) => `The time in which a change still takes effect is over${n.on === null ? '' : ` since ${n.on}`}.`,
       cannot_say: () => 'How much time is left for a change cannot be said: the season has no date for it.',

@@ -12,12 +12,12 @@ function dates(from: string, to: string): string {
 
 export const advice = {
   title: 'What to do',
-  lead: 'What the looks say, and what people here decided. The page reckons; you decide.',
-  leadCultivar: 'A limit is judged house by house: one sheet for each. The page reckons; you decide.',
+  lead: 'What the looks say, and what people here decided. The page calculates; you decide.',
+  leadCultivar: 'A limit is judged house by house: one sheet for each. The page calculates; you decide.',
   /** The word after "12 of 60". */
   plantsOf: (n: number): string => (n === 1 ? 'plant' : 'plants'),
   unread: 'This page does not know how to read this line. Reload it: a newer version may be out.',
-  leadLot: 'A limit is judged on all plants of a cultivar in a house. So this is about all of those the lot stands among, not the lot alone. The page reckons; you decide.',
+  leadLot: 'A limit is judged on all plants of a cultivar in a house. So this is about all of those the lot stands among, not the lot alone. The page calculates; you decide.',
   of: (cultivar: string, house: string) => `${cultivar} in ${house}`,
   emptyTitle: 'Nothing to advise on yet',
   empty: 'Advice is given for a cultivar in a house. It appears here once plants of it stand there and somebody has looked at some of them.',
@@ -67,9 +67,11 @@ export const advice = {
     above: (limit: string) => `: all of that is over ${limit}.`,
     too_close: (limit: string) => `: that reaches from under ${limit} to over it, so these looks cannot tell on which side the crop is.`,
     too_few: (limit: string) => `: with so few plants that is not held against ${limit}.`,
+    /** Too close, and none found. */
+    none_found: (limit: string) => `: that still reaches over ${limit}, so too few plants were looked at to be sure that it is below.`,
     no_limit: () => '. With no limit there is nothing to hold that against. Owners and growers set limits under Setup.',
   },
-  meansAhead: 'How it goes on from there is reckoned from its pace so far.',
+  meansAhead: 'How it goes on from there is calculated from its pace so far.',
   smallest: (smallest: string) => `This limit is judged from ${smallest} on, or from 5 % of the crop where that is fewer.`,
   noLooksYet: 'The figures come from looks: walk a block, lift plants, count those with and those without.',
 
@@ -84,15 +86,38 @@ export const advice = {
   /** What the suggestion asks of a person. */
   asks: {
     look_at_more: 'The plants looked at so far leave the question open. Take the new ones from all blocks, not from the worst bench.',
-    stay_biological: 'Go on with the natural enemies as now, and look again next week.',
+    stay_biological: (by: string) => `Go on with the natural enemies as now, and look again by ${by}.`,
     deal_with_hot_spots: 'See to the places where it sits, and leave the rest of the house as it is: take out the worst plants, give these places more natural enemies, or treat only there.',
     consider_selective: 'Natural enemies alone may not bring it down in time. Talk it over with your adviser now: what is licensed for this crop, what spares the natural enemies, and whether it can still work in time.',
     nothing_to_say: 'The figures do not say enough for a suggestion. That is not the same as all is well.',
   },
-  fewest: (fewest: string) => `${fewest} can be enough if none has it, or if all have it.`,
+  /** What the fewest plants settle, and how they have to turn out. */
+  settles: {
+    none: (n: number, ahead: boolean) =>
+      `If ${n === 1 ? 'the next one does not have it' : `none of the next ${f.count(n)} has it`}, it is ${ahead ? 'likely to stay ' : ''}below the limit. Otherwise keep looking.`,
+    all: (n: number, ahead: boolean) =>
+      `If ${n === 1 ? 'the next one has it' : `all of the next ${f.count(n)} have it`}, it is ${ahead ? 'likely to go ' : ''}over the limit. Otherwise keep looking.`,
+  },
+  everyPlant: 'That is every plant there: then it is known.',
+  /** One line for each house, before all details. */
+  houses: {
+    title: { lot: 'What to do in each house', cultivar: 'What to do in each house', house: 'What to do for each cultivar' },
+    this: { lot: 'This lot', cultivar: 'This cultivar, all houses', house: 'This house, all cultivars' },
+    all: (cultivar: string, house: string) => `All ${cultivar} in ${house}`,
+    standing: {
+      below: 'below the limit',
+      above: 'above the limit',
+      too_close: 'too close to call',
+      too_few: 'too few plants looked at to be sure',
+      no_limit: 'no limit',
+      no_looks: 'not looked at yet',
+    },
+    more: (n: number) => `look at ${f.count(n)} more`,
+    moreUpTo: (n: number, to: number) => `look at ${f.count(n)} to ${f.count(to)} more`,
+  },
   likely: (likely: string, all: boolean) => `If the share stays as it is, it takes about ${likely}${all ? ': that is every plant there' : ''}.`,
   notEven: (plants: string) => `If the share stays as it is, not even all ${plants} that stand there settle it: it is simply close to the limit. Then you judge, and the next round tells more.`,
-  round: (plants: number) => `${f.count(plants)} more ${plants === 1 ? 'makes' : 'make'} a whole round.`,
+  round: (plants: number) => `${f.plural(plants, 'more plant makes', 'more plants make')} a whole round, by the rules of the round.`,
   why: (reasons: string) => `Why: ${reasons}.`,
   ...evidence,
 

@@ -26,8 +26,8 @@ export const origin = {
     both: (organism: string, strength: string) =>
       `${mark(`${organism} follows both, the arrivals and the houses`)}: some arrivals have it more often, and so do some houses${strength}.`,
     neither: (organism: string, _strength: string, n: OriginCounts) =>
-      `${mark(n.arrivals < 2 ? `${organism} does not follow the houses` : n.houses < 2 ? `${organism} does not follow the arrivals` : `${organism} follows neither the arrivals nor the houses`)}: they differ no more than chance alone makes them differ.`,
-    cannot_be_told_apart: () => `Arrival and house ${mark('cannot be told apart')} here`,
+      `${mark('The counts cannot decide')}: ${n.arrivals < 2 ? 'houses' : n.houses < 2 ? 'arrivals' : 'arrivals and houses'} differ no more in ${organism.charAt(0).toLowerCase() + organism.slice(1)} than chance alone makes them differ.`,
+    cannot_be_told_apart: () => mark('The counts cannot decide'),
     cannot_say: () => mark('Nothing can be said yet'),
   },
   strength: { weak: ' (weak: it may be chance or a patch)', clear: ' (clear)', strong: ' (strong)' },
@@ -50,6 +50,8 @@ export const origin = {
     cannot_say: 'The facts below stand by themselves.',
   },
 
+  /** What a single lot's own history hints at, where the counts say nothing. */
+  hint: (to: string) => `A hint from this lot’s own history: ${to} (no proof).`,
   facts: 'The facts, lot by lot',
   factsOne: 'The facts of this lot',
   factsCaption: (organism: string) => `What is known of each lot and ${organism}`,
@@ -63,7 +65,7 @@ export const origin = {
   first: 'First found in a block',
   growth: 'Plants with it on',
   neighbours: 'Other arrivals beside it, two weeks before',
-  points: 'Points to',
+  points: 'Hint (no proof)',
   found: (of: string) => `found on ${of}`,
   noneFound: (plants: string) => `none on ${plants}`,
   notLooked: 'not looked at',

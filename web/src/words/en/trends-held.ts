@@ -23,12 +23,14 @@ export const held = {
   andMore: (n: number) => `${f.count(n)} more`,
   chance: 'Chance alone could make the groups differ as much as they do.',
   notChance: 'Chance alone would hardly make the groups differ as much as they do.',
-  discovery: (percent: string) => `Of the groups named as differing, up to about ${percent} may be named by chance.`,
+  discovery: (n: number) => (n < 1 ? 'It is unlikely that any of these is here by chance alone.' : `About ${f.count(n)} of these may be here by chance alone.`),
+  yetBelow: (limit: string) => `more than the rest, but below ${limit}`,
+  withUnknown: (groups: string, n: number) => `${groups} and ${n === 1 ? 'one' : f.count(n)} not known by name`,
   differs: { higher: 'plants more infested', lower: 'plants less infested', no: 'not told apart' },
   short: { higher: 'more infested', lower: 'less infested', no: 'not told apart' },
   ranking: (n: number) => `The ranking of ${f.plural(n, 'group', 'groups')}`,
   rankingNote: (top: string) =>
-    `By the lower end of the interval, the highest first, so that 1 of 5 does not come before 15 of 80. One scale, 0 to ${top}.`,
+    `Over the weeks named above, not the latest week alone as on the cards. The surest high shares first, so that 1 of 5 does not come before 15 of 80. One scale, 0 to ${top}.`,
   marks: {
     share: 'share with its interval',
     shrunken: 'share corrected for few plants (the order stays)',

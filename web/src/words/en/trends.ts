@@ -100,7 +100,7 @@ export const trends = {
   season: 'Season',
   seasonYear: (year: number, crop: string): string => (crop === '' ? `Season ${year}` : `${crop} ${year}`),
   asOf: (date: string) => `as of ${date}`,
-  sorted: 'What needs a decision comes first; then by the lower end of the interval.',
+  sorted: 'What needs a decision comes first. Each card tells of its own latest week.',
   scale: (top: string) => `One scale for all charts, 0 to ${top}. The band is the interval, cut at the top where few plants were looked at.`,
 
   /** One word for where a group stands. */
@@ -161,18 +161,28 @@ export const trends = {
     return `Left out of the counts: ${f.list(parts)}.`;
   },
   noneLeftOut: 'No looks were left out of the counts.',
+  /** What growth and forecast are about. */
+  about: {
+    lot: (houses: number): string => (houses > 1 ? `This lot, ${houses === 2 ? 'both' : `all ${f.count(houses)}`} houses` : 'This lot'),
+    cultivar: 'This cultivar, all its houses',
+    house: 'This house, all its cultivars',
+  },
+  /** The first bracket of the page, explained. */
+  rangeMeans: (share: string, bounds: string, by: string) =>
+    `${share} of those looked at; in ${by === 'lot' ? 'the whole lot' : 'all of it'} probably between ${bounds.replace('–', ' and ')} %.`,
   growth: {
-    growing: (times: string, tail: string) => `It has been ${mark('growing')}, each week about ${times} times the week before${tail}.`,
-    shrinking: (times: string, tail: string) => `It has been ${mark('shrinking')}, each week about ${times} times the week before${tail}.`,
-    steady: (times: string, tail: string) => `It has ${mark('hardly changed')}, each week about ${times} times the week before${tail}.`,
-    unclear: (times: string, tail: string) => `${mark('Growing or shrinking')} cannot be told yet: each week about ${times} times the week before${tail}.`,
-    doubling: (time: string) => `: doubling about every ${time}`,
-    halving: (time: string) => `: halving about every ${time}`,
-    against: ', counted against the plants without it',
+    noneNow: 'None was found in the latest week: whether it grows cannot be said yet.',
+    growing: (pace: string, tail: string) => `It has been ${mark('growing')}: ${pace}${tail}.`,
+    shrinking: (pace: string, tail: string) => `It has been ${mark('shrinking')}: ${pace}${tail}.`,
+    steady: (pace: string, tail: string) => `It has ${mark('hardly changed')}: ${pace}${tail}.`,
+    unclear: (pace: string, tail: string) => `${mark('Growing or shrinking')} cannot be told yet: ${pace}${tail}.`,
+    pace: (from: string, to: string, bounds: string) => `at this pace ${from} become about ${to} in a week (${bounds})`,
+    doubling: (time: string) => `, doubling about every ${time}`,
+    halving: (time: string) => `, halving about every ${time}`,
     weeks: (n: number): string => (n === 1 ? 'week' : f.plural(n, 'week', 'weeks')),
     days: (n: number): string => (n === 1 ? 'day' : f.plural(n, 'day', 'days')),
     note: (organism: string, confidence: string) =>
-      `“Times the week before” counts the plants with ${organism} for every plant without. The brackets hold its true value with ${confidence} confidence.`,
+      `The pace is worked out from the plants with ${organism} for every plant without. The brackets hold its true value with ${confidence} confidence.`,
   },
   aheadTitle: 'How growth and forecast are meant',
   forecast: {
@@ -198,6 +208,7 @@ export const trends = {
     half: 'hatched: 1 time in 2 it is in here',
     wide: 'dotted edge: 9 times in 10 it is in here',
   },
+  workedOut: 'How the figures are worked out',
   weighted: 'weighted',
   weightedNote: '* Weighted: blocks were not looked at equally, so each counts by the plants standing in it. The share is then not simply one count over the other.',
   intervalChoice: 'Intervals',
@@ -230,12 +241,12 @@ export const trends = {
     blocks: 'Blocks',
     plants: 'Plants looked at',
     infested: 'With it',
-    percent: 'Share',
-    interval: 'Interval',
+    percent: 'Share (interval)',
     counts: 'As good as',
     countsNote: (confidence: string) =>
       `Plants of one block resemble each other, so they tell less than as many drawn by themselves all over the crop; a good part of all plants standing tells more. “As good as” says how many drawn by themselves would tell as much: the fewer, the wider the interval (${confidence}).`,
-    doubt: 'Looks in doubt',
+    doubt: 'In doubt',
+    further: 'Looks and blocks of each week',
   },
   limits: 'Limits that apply',
   limitLine: (percent: string, from: string, to: string) => `${percent} ${limitDates(from, to)}`,

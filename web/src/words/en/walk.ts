@@ -251,7 +251,7 @@ export const walk = {
       cultivars: 'every cultivar',
       arrivals: 'every arrival',
     },
-    rules: (met: number, all: number) => `Rules of the round: ${f.of(met, all)} met`,
+    rules: (met: number, all: number) => `Rules of the round: ${f.of(met, all)} rules met`,
     met: 'met',
     notMet: 'not met',
     soFar: 'not yet',
@@ -261,7 +261,7 @@ export const walk = {
     rulesMet: (rules: string) => `Met: ${rules}.`,
     rulesNotMet: (rules: string) => `Not met: ${rules}.`,
     rulesNotCounted: (rules: string) => `Not counted yet: ${rules}.`,
-    which: 'Which plants',
+    which: 'See which plants to look at',
     plants: (positions: string) => `Plants ${positions}, counted along the block`,
     ask: (plants: number, standing: number) => `${f.of(plants, standing)} plants`,
     reason: {

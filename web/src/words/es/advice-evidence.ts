@@ -22,7 +22,7 @@ const ahead = (n: EvidenceNumbers): string =>
 const pace = ({ pace: at, weeks }: EvidenceNumbers): string =>
   at === null
     ? ''
-    : ` Al ritmo ${weeks === null ? 'visto hasta ahora' : `de ${f.plural(weeks, 'semana', 'semanas')} con revisiones`}, 10 plantas infestadas de cada 100 pasan a ser ${at.next} en una semana (de ${at.lower} a ${at.upper}).`;
+    : ` Al ritmo ${weeks === null ? 'visto hasta ahora' : `de ${f.plural(weeks, 'semana', 'semanas')} con revisiones`}, 10 plantas infestadas de cada 100 pasan a ser unas ${at.next} en una semana (de ${at.lower} a ${at.upper}).`;
 
 const thin = (n: EvidenceNumbers): string =>
   `${n.weeks === null ? '' : `: hasta ahora hay ${f.plural(n.weeks, 'semana', 'semanas')} con revisiones`}${n.plants === null ? '' : `, ${n.plants} en total`}`;
@@ -55,7 +55,7 @@ export const evidence: typeof en = {
     limit: {
       below: 'está por debajo del límite',
       above: 'está por encima del límite',
-      too_close: 'está demasiado cerca del límite para decidir',
+      too_close: 'está demasiado cerca del límite para saberlo',
       too_few: 'se revisaron pocas plantas',
       no_limit: 'no hay límite fijado para los próximos días',
       cannot_say: 'nadie ha revisado todavía',
@@ -95,9 +95,9 @@ export const evidence: typeof en = {
     },
     adults: { found: 'se vieron adultos', not_found: 'no se vieron adultos', not_looked_for: 'no se buscaron adultos' },
     dense_leaves: {
-      found: 'hay hojas repletas',
-      not_found: 'no hay hojas repletas',
-      not_looked_for: 'nadie buscó hojas repletas',
+      found: 'hay hojas llenas de mosca',
+      not_found: 'no hay hojas llenas de mosca',
+      not_looked_for: 'nadie buscó hojas llenas de mosca',
     },
     late_nymphs: {
       most_not_healthy: 'la mayoría de las ninfas grandes están parasitadas, comidas o secas',
@@ -141,8 +141,8 @@ export const evidence: typeof en = {
     foliage: {
       light_only: (n) =>
         `En este invernadero solo la tienen cultivares de hoja clara${n.plants === null ? '' : `; de hoja oscura, ninguna de ${n.plants}`}. Empieza por las hojas claras, así que aún no está en todas partes.`,
-      dark_too: (n) => `En este invernadero también la tienen los de hoja oscura: ${on(n)}. A esos llega al final, así que ha avanzado mucho.`,
-      dark_more: (n) => `En este invernadero los de hoja oscura la tienen aún más que los de hoja clara: ${on(n)}. A esos llega al final, así que ha avanzado mucho.`,
+      dark_too: (n) => `En este invernadero también la tienen los de hoja oscura: ${on(n)}. ${n.few ? 'Son pocas hasta ahora; a esos llega al final, así que vigílelos.' : 'A esos llega al final, así que puede haberse extendido mucho.'}`,
+      dark_more: (n) => `En este invernadero los de hoja oscura la tienen aún más que los de hoja clara: ${on(n)}. ${n.few ? 'Son pocas hasta ahora; a esos llega al final, así que vigílelos.' : 'A esos llega al final, así que puede haberse extendido mucho.'}`,
       none_found: (n) => `No se encontró en cultivares de hoja clara de este invernadero ni en los de hoja oscura${n.plants === null ? '' : ` (${n.plants} de estos)`}.`,
       cannot_say: (n) => `No se pueden comparar hojas claras y oscuras: de unas u otras se revisaron muy pocas plantas; de hoja oscura, ${n.plants ?? 'ninguna'}.`,
     },
@@ -152,19 +152,19 @@ export const evidence: typeof en = {
       cannot_say: () => 'No se puede decir qué parte del invernadero ocupa: no se sabe cuántas plantas hay.',
     },
     new_growth: {
-      found: (n) => `Se vio en los brotes nuevos de ${onLately(n)}: sube con la planta, señal de que los enemigos naturales se quedan atrás.`,
+      found: (n) => `Se vio en los brotes nuevos de ${onLately(n)}: ${n.few ? 'pocas hasta ahora.' : 'sube con la planta, señal de que los enemigos naturales se quedan atrás.'}`,
       not_found: (n) => `No se vio en los brotes nuevos${n.plants === null ? '' : ` de ${n.plants} ${noted}`}${lately(n)}.`,
       not_looked_for: () => 'Nadie anotó si está en los brotes nuevos. Anótelo en la próxima revisión: dice mucho.',
     },
     adults: {
-      found: (n) => `Adultos en ${onLately(n)}: ponen huevos nuevos.`,
+      found: (n) => `Adultos en ${onLately(n)}: ${n.few ? 'pocas hasta ahora.' : 'ponen huevos nuevos.'}`,
       not_found: (n) => `Ningún adulto${n.plants === null ? '' : ` en ${n.plants} ${noted}`}${lately(n)}.`,
       not_looked_for: () => 'Nadie anotó si hay adultos.',
     },
     dense_leaves: {
-      found: (n) => `Hojas repletas en ${onLately(n)}: ahí los enemigos naturales casi no dan abasto.`,
-      not_found: (n) => `Ninguna hoja repleta${n.plants === null ? '' : ` en ${n.plants} ${noted}`}${lately(n)}.`,
-      not_looked_for: () => 'Nadie anotó si hay hojas repletas.',
+      found: (n) => `Hojas llenas de mosca en ${onLately(n)}: ${n.few ? 'pocas hasta ahora; ahí los enemigos naturales casi no dan abasto.' : 'ahí los enemigos naturales casi no dan abasto.'}`,
+      not_found: (n) => `Ninguna hoja llena de mosca${n.plants === null ? '' : ` en ${n.plants} ${noted}`}${lately(n)}.`,
+      not_looked_for: () => 'Nadie anotó si hay hojas llenas de mosca.',
     },
     late_nymphs: {
       most_not_healthy: (n) => `${notes(n)}: los enemigos naturales trabajan.`,
@@ -175,11 +175,11 @@ export const evidence: typeof en = {
     },
     sampling: {
       met: (n) => `${round(n)}: eso cumple las reglas de una ronda.`,
-      not_met: (n) => `${round(n)}: es poco, o hace demasiado, para las reglas de una ronda. Lea las cifras con cuidado.`,
+      not_met: (n) => `${round(n)}: es poco, o hace demasiado tiempo, para las reglas de una ronda. Lea las cifras con cuidado.`,
       cannot_say: () => 'Aún no hubo ninguna ronda.',
     },
     time_left: {
-      time: (n) => `${n.days === null ? 'Hay tiempo' : `${n.days === 1 ? 'Queda' : 'Quedan'} ${f.plural(n.days, 'día', 'días')}`}${n.on === null ? '' : `, hasta el ${n.on},`} en que un cambio aún hace efecto: da tiempo a ver si los enemigos naturales pueden con ella.`,
+      time: (n) => `${n.days === null ? 'Hay tiempo' : `${n.days === 1 ? 'Queda' : 'Quedan'} ${f.plural(n.days, 'día', 'días')}`}${n.on === null ? '' : `, hasta el ${n.on},`} en que un cambio aún sirve${n.few ? '' : ': da tiempo a ver si los enemigos naturales pueden con ella'}.`,
       short: (n) => `Solo ${n.days === 1 ? 'queda' : 'quedan'} ${n.days === null ? 'pocos días' : f.plural(n.days, 'día', 'días')}${n.on === null ? '' : `, hasta el ${n.on},`} en que un cambio aún hace efecto: lo que se decida tiene que empezar pronto.`,
       past: (n) => `El tiempo en que un cambio aún hace efecto se acabó${n.on === null ? '' : ` el ${n.on}`}.`,
       cannot_say: () => 'No se puede decir cuánto tiempo queda para un cambio: la temporada no tiene fecha para eso.',

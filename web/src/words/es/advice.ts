@@ -62,6 +62,7 @@ export const advice: typeof en = {
     above: (limit) => `: todo eso queda por encima del ${limit}.`,
     too_close: (limit) => `: eso va de menos del ${limit} a más del ${limit}, así que estas revisiones no pueden decir de qué lado está el cultivo.`,
     too_few: (limit) => `: con tan pocas plantas no se compara con el ${limit}.`,
+    none_found: (limit) => `: eso aún pasa del ${limit}, así que se revisaron muy pocas plantas para estar seguros de que está por debajo.`,
     no_limit: () => '. Sin límite no hay con qué compararlo. Los límites los fijan titulares y cultivadores en Ajustes.',
   },
   meansAhead: 'Cómo sigue a partir de ahí se calcula con su ritmo hasta ahora.',
@@ -78,17 +79,38 @@ export const advice: typeof en = {
   },
   asks: {
     look_at_more: 'Las plantas revisadas hasta ahora dejan la pregunta abierta. Tome las nuevas de todos los bloques, no de la peor mesa.',
-    stay_biological: 'Siga con los enemigos naturales como hasta ahora y vuelva a revisar la semana que viene.',
+    stay_biological: (by) => `Siga con los enemigos naturales como hasta ahora y vuelva a revisar antes del ${by}.`,
     deal_with_hot_spots:
       'Ocúpese de los sitios donde está y deje el resto del invernadero como está: saque las peores plantas, refuerce allí los enemigos naturales o trate solo allí.',
     consider_selective:
       'Puede que los enemigos naturales solos no la bajen a tiempo. Háblelo ya con su asesor: qué está autorizado para este cultivo, qué respeta a los enemigos naturales y si todavía puede servir a tiempo.',
     nothing_to_say: 'Las cifras no bastan para una sugerencia. Eso no significa que todo vaya bien.',
   },
-  fewest: (fewest) => `Puede bastar con ${fewest} si ninguna la tiene o si todas la tienen.`,
+  settles: {
+    none: (n, ahead) =>
+      `Si ${n === 1 ? 'la próxima no la tiene' : `ninguna de las próximas ${f.count(n)} la tiene`}, ${ahead ? 'lo probable es que siga' : 'está'} por debajo del límite. Si no, siga revisando.`,
+    all: (n, ahead) =>
+      `Si ${n === 1 ? 'la próxima la tiene' : `todas las próximas ${f.count(n)} la tienen`}, ${ahead ? 'lo probable es que pase' : 'está por encima'} ${ahead ? 'el' : 'del'} límite. Si no, siga revisando.`,
+  },
+  everyPlant: 'Son todas las plantas que hay: entonces se sabe.',
+  houses: {
+    title: { lot: 'Qué hacer en cada invernadero', cultivar: 'Qué hacer en cada invernadero', house: 'Qué hacer con cada cultivar' },
+    this: { lot: 'Este lote', cultivar: 'Este cultivar, todos los invernaderos', house: 'Este invernadero, todos los cultivares' },
+    all: (cultivar, house) => `Todo ${cultivar} en ${house}`,
+    standing: {
+      below: 'por debajo del límite',
+      above: 'por encima del límite',
+      too_close: 'demasiado cerca para saberlo',
+      too_few: 'muy pocas plantas revisadas para estar seguros',
+      no_limit: 'sin límite',
+      no_looks: 'aún sin revisar',
+    },
+    more: (n) => `revise ${f.count(n)} más`,
+    moreUpTo: (n, to) => `revise de ${f.count(n)} a ${f.count(to)} más`,
+  },
   likely: (likely, all) => `Si la proporción sigue igual, harán falta unas ${likely}${all ? ', es decir, todas las que hay' : ''}.`,
   notEven: (plants) => `Si la proporción sigue igual, no bastan ni las ${plants} que hay: simplemente está cerca del límite. Entonces juzga usted, y la próxima ronda dirá más.`,
-  round: (plants) => `${f.count(plants)} más ${plants === 1 ? 'hace' : 'hacen'} una ronda completa.`,
+  round: (plants) => `${f.plural(plants, 'planta más hace', 'plantas más hacen')} una ronda completa, según las reglas de la ronda.`,
   why: (reasons) => `Por qué: ${reasons}.`,
   ...evidence,
 
@@ -106,7 +128,7 @@ export const advice: typeof en = {
     main_cultivar: 'Peso del cultivar',
     new_growth: 'Brotes nuevos',
     adults: 'Adultos',
-    dense_leaves: 'Hojas repletas',
+    dense_leaves: 'Hojas llenas de mosca',
     late_nymphs: 'Ninfas grandes',
     sampling: 'Reglas de la ronda',
     time_left: 'Tiempo que queda',
@@ -116,7 +138,7 @@ export const advice: typeof en = {
   caution: {
     label: 'La etiqueta es la ley. Lo que diga sobre cultivo, plaga, cantidad y lugar va antes que todo lo de esta página.',
     reentry: 'Después de un tratamiento nadie entra antes de que acabe el plazo de reentrada de la etiqueta.',
-    licensed: 'Lo que exige carné lo aplica solo una persona con carné, o bajo su supervisión.',
+    licensed: 'Lo que exige licencia o carné lo aplica solo una persona que lo tenga, o bajo su supervisión.',
     regulated:
       'En algunos países es plaga regulada. Si es su caso, no mueva, venda ni tire plantas y avise a Sanidad Vegetal.',
     held: 'Hay plantas de este cultivo inmovilizadas: no se mueven, dividen, mezclan ni venden. Vaya allí al final, con herramientas propias.',

@@ -9,7 +9,7 @@ const f = formatIn('es');
 const lots = (n: number) => f.plural(n, 'lote', 'lotes');
 
 export const dock: typeof en = {
-  title: 'Muelle',
+  title: 'Recepción',
   lead: 'Envíos esperados y recibidos, sus lotes e inspecciones.',
   newShipment: 'Nuevo envío',
   planTime: 'Planificar mi tiempo',

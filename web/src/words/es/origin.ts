@@ -19,8 +19,8 @@ export const origin: typeof en = {
     both: (organism, strength) =>
       `${mark(`${organism}: sigue a las llegadas y a los invernaderos`)}. Unas llegadas la tienen más, y unos invernaderos también${strength}.`,
     neither: (organism, _strength, n) =>
-      `${mark(`${organism}: ${n.arrivals < 2 ? 'no sigue a los invernaderos' : n.houses < 2 ? 'no sigue a las llegadas' : 'no sigue ni a las llegadas ni a los invernaderos'}`)}. No difieren más de lo que los hace diferir el azar.`,
-    cannot_be_told_apart: () => `Aquí ${mark('no se puede separar')} la llegada del invernadero`,
+      `${mark('Los recuentos no pueden decidir')}. En ${organism.charAt(0).toLowerCase() + organism.slice(1)}, ${n.arrivals < 2 ? 'los invernaderos' : n.houses < 2 ? 'las llegadas' : 'llegadas e invernaderos'} no difieren más de lo que los hace diferir el azar.`,
+    cannot_be_told_apart: () => mark('Los recuentos no pueden decidir'),
     cannot_say: () => mark('Aún no se puede decir nada'),
   },
   strength: { weak: ' (débil: puede ser azar o un foco)', clear: ' (claro)', strong: ' (muy claro)' },
@@ -43,9 +43,10 @@ export const origin: typeof en = {
     cannot_say: 'Los datos de abajo valen por sí mismos.',
   },
 
+  hint: (to) => `Un indicio de la propia historia del lote: ${to} (no es prueba).`,
   facts: 'Los datos, lote por lote',
   factsOne: 'Los datos de este lote',
-  factsCaption: (organism) => `Lo que se sabe de cada lote y ${organism}`,
+  factsCaption: (organism) => `Lo que se sabe de ${organism} en cada lote`,
   noFactsTitle: 'Aún no hay lote del que hablar',
   noFacts: 'Aún no hay ningún lote detrás. Los lotes llegan con un envío al muelle.',
   lot: 'Lote',
@@ -56,7 +57,7 @@ export const origin: typeof en = {
   first: 'Hallada por primera vez en un bloque',
   growth: 'Plantas infestadas en',
   neighbours: 'Otras llegadas al lado, dos semanas antes',
-  points: 'Apunta a',
+  points: 'Indicio (no es prueba)',
   found: (of) => `hallada en ${of}`,
   noneFound: (plants) => `en ninguna de ${plants}`,
   notLooked: 'no se revisó',
@@ -69,7 +70,7 @@ export const origin: typeof en = {
   growthNotNoted: 'no se anotó',
   pointsTo: { arrival: 'la llegada', house: 'el invernadero', nothing: 'ninguno' },
   howToRead:
-    'Un lote apunta a la llegada cuando se halló en el muelle o en la segunda revisión, o antes de dos semanas de llegar, sobre todo en hojas viejas y más que en sus vecinas. Apunta al invernadero cuando al menos 20 plantas del muelle y la segunda revisión no la tenían y antes la tenían las vecinas. Es práctica común, no una prueba.',
+    'Un lote apunta a la llegada cuando se halló en el muelle o en la segunda revisión, o antes de dos semanas de llegar, sobre todo en hojas viejas y más que en sus vecinos. Apunta al invernadero cuando al menos 20 plantas del muelle y la segunda revisión no la tenían y antes la tenían los vecinos. Es práctica común, no una prueba.',
   more: (n) => `Ver ${f.plural(n, 'lote', 'lotes')} más`,
 
   how: 'Cómo se calculó',

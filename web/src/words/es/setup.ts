@@ -17,7 +17,7 @@ export const setup: typeof en = {
   areaLead: {
     places: 'Fincas, sus invernaderos, los bloques que hay en ellos y las secciones que atienden los cultivadores.',
     stock: 'Proveedores y sus fincas de origen, cultivos, y cultivares con tono del follaje y color de bráctea.',
-    seasons: 'Un cultivo en un año, con sus hitos y fechas.',
+    seasons: 'Un cultivo en un año, con sus fechas clave.',
     limits: 'Desde qué proporción de plantas infestadas alguien tiene que decidir, y entre qué fechas.',
     accounts: 'Quién puede iniciar sesión, y con qué función en qué finca.',
     tokens: 'Para programas que leen o escriben en su nombre.',
@@ -76,7 +76,7 @@ export const setup: typeof en = {
   manySaved: (n) => `${f.plural(n, 'bloque añadido', 'bloques añadidos')}.`,
 
   rules: {
-    title: 'Reglas del recorrido',
+    title: 'Reglas de la ronda',
     allUsual: 'las usuales',
     own: (n) => f.plural(n, 'propia', 'propias'),
     lead: 'Lo que el recorrido de un invernadero debe cumplir cada semana; con ello se hace el plan del Recorrido. Si unas reglas excluyen a otras o falta tiempo, el plan dice cuál cede y cuánto costaría cumplirla.',
@@ -202,7 +202,7 @@ export const setup: typeof en = {
     cultivarTitle: 'Añada el primer cultivar',
     cultivar: 'Un lote es un cultivar de un envío: sin cultivares no hay lotes.',
     seasonTitle: 'Añada la temporada',
-    season: 'Los lotes y las tendencias pertenecen a una temporada. Los hitos ayudan a leer una tendencia: pinzado, días cortos, envío.',
+    season: 'Los lotes y las tendencias pertenecen a una temporada. Las fechas clave ayudan a leer una tendencia: pinzado, días cortos, envío.',
     limitTitle: 'Aún no hay límites',
     limit: 'Sin límite, una tendencia muestra lo que hay, pero no si alguien tiene que actuar. Fije uno con su asesor y nombre la fuente.',
     tokenTitle: 'No hay claves',

@@ -23,12 +23,14 @@ export const held: typeof en = {
   andMore: (n) => `${f.count(n)} más`,
   chance: 'El azar por sí solo podría hacer que los grupos difieran tanto.',
   notChance: 'El azar por sí solo difícilmente haría que los grupos difieran tanto.',
-  discovery: (percent) => `De los grupos señalados, hasta un ${percent} puede estarlo por azar.`,
+  discovery: (n) => (n < 1 ? 'Es poco probable que alguno de estos esté aquí solo por azar.' : n === 1 ? 'Cerca de 1 de estos puede estar aquí solo por azar.' : `Unos ${f.count(n)} de estos pueden estar aquí solo por azar.`),
+  yetBelow: (limit) => `más que el resto, pero por debajo del ${limit}`,
+  withUnknown: (groups, n) => `${groups} y ${n === 1 ? 'uno' : f.count(n)} sin nombre conocido`,
   differs: { higher: 'plantas más infestadas', lower: 'plantas menos infestadas', no: 'no se distingue' },
   short: { higher: 'más infestadas', lower: 'menos infestadas', no: 'no se distingue' },
   ranking: (n) => `La clasificación de ${f.plural(n, 'grupo', 'grupos')}`,
   rankingNote: (top) =>
-    `Según el extremo inferior del intervalo, primero el más alto, para que 1 de 5 no vaya antes que 15 de 80. Una escala, de 0 a ${top}.`,
+    `Con las semanas de arriba, no solo la última como en las tarjetas. Primero las proporciones altas más seguras, para que 1 de 5 no vaya antes que 15 de 80. Una escala, de 0 a ${top}.`,
   marks: {
     share: 'proporción con su intervalo',
     shrunken: 'proporción corregida por tener pocas plantas (no cambia el orden)',

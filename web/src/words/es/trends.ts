@@ -99,13 +99,13 @@ export const trends: typeof en = {
   season: 'Temporada',
   seasonYear: (year, crop) => (crop === '' ? `Temporada ${year}` : `${crop} ${year}`),
   asOf: (date) => `a ${date}`,
-  sorted: 'Primero lo que pide una decisión; después, según el extremo inferior del intervalo.',
+  sorted: 'Primero lo que pide una decisión. Cada tarjeta habla de su última semana.',
   scale: (top) =>
     `Una escala para todos los gráficos, de 0 a ${top}. La banda es el intervalo, cortada arriba donde se revisaron pocas plantas.`,
 
   standing: {
     above: 'Por encima del límite',
-    too_close: 'Sin decidir',
+    too_close: 'No se puede saber aún',
     too_few: 'Pocas plantas',
     no_limit: 'Sin límite',
     below: 'Por debajo del límite',
@@ -117,7 +117,7 @@ export const trends: typeof en = {
     },
     itsLimit: (n) => (n === 1 ? 'su límite' : 'sus límites'),
     rest: {
-      too_close: (n) => `${mark(f.count(n))} ${be(n)} demasiado cerca para decidir`,
+      too_close: (n) => `${mark(f.count(n))} ${be(n)} demasiado cerca para saberlo`,
       too_few: (n) => `${f.count(n)} ${has(n)} pocas plantas revisadas`,
       below: (n) => `${f.count(n)} ${be(n)} por debajo`,
       no_limit: (n) => `${f.count(n)} no ${has(n)} límite`,
@@ -134,7 +134,7 @@ export const trends: typeof en = {
     above: (percent, from, to) => `${mark('Por encima del límite')} del ${percent}, fijado ${dates(from, to)}.`,
     below: (percent, from, to) => `Por debajo del límite del ${percent}, fijado ${dates(from, to)}.`,
     tooClose: (percent, from, to, more) =>
-      `El límite es del ${percent} ${dates(from, to)}. ${mark('Demasiado cerca para decidir')}${more === null ? '.' : `: revise ${f.count(more)} más.`}`,
+      `El límite es del ${percent} ${dates(from, to)}. ${mark('Demasiado cerca para saberlo')}${more === null ? '.' : `: revise ${f.count(more)} más.`}`,
     tooFew: (percent, from, to, more) =>
       `El límite es del ${percent} ${dates(from, to)}. ${mark('Muy pocas plantas')} para juzgarlo${more === null ? '.' : `: revise ${f.count(more)} más.`}`,
     noLimit: 'Aquí no se juzga ningún límite.',
@@ -158,18 +158,25 @@ export const trends: typeof en = {
     return `Fuera de los recuentos: ${f.list(parts)}.`;
   },
   noneLeftOut: 'Ninguna revisión quedó fuera de los recuentos.',
+  about: {
+    lot: (houses) => (houses > 1 ? `Este lote, ${houses === 2 ? 'los dos' : `los ${f.count(houses)}`} invernaderos` : 'Este lote'),
+    cultivar: 'Este cultivar, todos sus invernaderos',
+    house: 'Este invernadero, todos sus cultivares',
+  },
+  rangeMeans: (share, bounds, by) => `El ${share} de las revisadas; en ${by === 'lot' ? 'todo el lote' : 'el conjunto'}, probablemente entre el ${bounds.replace('–', ' y el ')} %.`,
   growth: {
-    growing: (times, tail) => `Ha ido ${mark('creciendo')}, cada semana unas ${times} veces la anterior${tail}.`,
-    shrinking: (times, tail) => `Ha ido ${mark('bajando')}, cada semana unas ${times} veces la anterior${tail}.`,
-    steady: (times, tail) => `${mark('Apenas ha cambiado')}, cada semana unas ${times} veces la anterior${tail}.`,
-    unclear: (times, tail) => `Aún no se sabe si ${mark('crece o baja')}: cada semana unas ${times} veces la anterior${tail}.`,
-    doubling: (time) => `: se duplica más o menos cada ${time}`,
-    halving: (time) => `: se reduce a la mitad más o menos cada ${time}`,
-    against: ', contada frente a las plantas sin ella',
+    noneNow: 'En la última semana no se encontró ninguna: aún no se puede decir si crece.',
+    growing: (pace, tail) => `Ha ido ${mark('creciendo')}: ${pace}${tail}.`,
+    shrinking: (pace, tail) => `Ha ido ${mark('bajando')}: ${pace}${tail}.`,
+    steady: (pace, tail) => `${mark('Apenas ha cambiado')}: ${pace}${tail}.`,
+    unclear: (pace, tail) => `Aún no se sabe si ${mark('crece o baja')}: ${pace}${tail}.`,
+    pace: (from, to, bounds) => `a este ritmo, un ${from} pasa a ser un ${to}, más o menos, en una semana (${bounds})`,
+    doubling: (time) => `, y se duplica más o menos cada ${time}`,
+    halving: (time) => `, y se reduce a la mitad más o menos cada ${time}`,
     weeks: (n) => (n === 1 ? 'semana' : f.plural(n, 'semana', 'semanas')),
     days: (n) => (n === 1 ? 'día' : f.plural(n, 'día', 'días')),
     note: (organism, confidence) =>
-      `«Veces la anterior» cuenta las plantas con ${organism} por cada planta sin ella. El paréntesis contiene el valor verdadero con ${confidence} de confianza.`,
+      `El ritmo se calcula con las plantas con ${organism} por cada planta sin ella. El paréntesis contiene el valor verdadero con ${confidence} de confianza.`,
   },
   aheadTitle: 'Qué significan crecimiento y previsión',
   forecast: {
@@ -195,6 +202,7 @@ export const trends: typeof en = {
     half: 'rayado: ahí está 1 de cada 2 veces',
     wide: 'borde de puntos: ahí está 9 de cada 10 veces',
   },
+  workedOut: 'Cómo se calculan las cifras',
   weighted: 'ponderada',
   weightedNote:
     '* Ponderada: no todos los bloques se revisaron por igual, así que cada uno cuenta según las plantas que hay en él. La proporción no es entonces solo un recuento entre el otro.',
@@ -229,12 +237,12 @@ export const trends: typeof en = {
     blocks: 'Bloques',
     plants: 'Plantas revisadas',
     infested: 'Infestadas',
-    percent: 'Proporción',
-    interval: 'Intervalo',
+    percent: 'Proporción (intervalo)',
     counts: 'Equivale a',
     countsNote: (confidence) =>
       `Las plantas de un bloque se parecen, así que dicen menos que otras tantas sacadas por separado por todo el cultivo; una buena parte de todas las que hay dice más. «Equivale a» dice cuántas sacadas por separado dirían lo mismo: cuantas menos, más ancho el intervalo (${confidence}).`,
-    doubt: 'Revisiones en duda',
+    doubt: 'En duda',
+    further: 'Revisiones y bloques de cada semana',
   },
   limits: 'Límites que valen aquí',
   limitLine: (percent, from, to) => `${percent} ${dates(from, to)}`,
