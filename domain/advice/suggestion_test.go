@@ -157,11 +157,10 @@ func TestMorePlantsAreTheFewestAndTheLikely(t *testing.T) {
 	x.Blocks = inBlocks(everywhere...)
 	s := suggest(x)
 	require.Equal(t, []any{advice.LookAtMore, 14, 79, advice.NoneInfested}, []any{s.Code, s.Fewest, s.Likely, s.Settles})
-	// Were all of them infested, 22 of 74 would still leave 20 % in the interval: Wilson's
-	// lower limit is 20.5 % only for 22 of 74 and 19.2 % for 21 of 74; from 13 of 60 on it is
-	// the infested ones that settle it sooner.
+	// For 16 of 60 it is further infested ones that settle it soonest: Wilson's lower limit
+	// is 19.2 % for 18 of 62 and 20.2 % for 19 of 63.
 	more := suggest(reading(t, september(16), found{16, 60}))
-	require.Equal(t, advice.AllInfested, more.Settles)
+	require.Equal(t, []any{3, advice.AllInfested}, []any{more.Fewest, more.Settles})
 
 	// Plants of a block are alike: with a design effect of 2 thirty plants drawn one
 	// by one would have told as much, and every further one counts half.

@@ -98,7 +98,7 @@ describe('groups held against each other', () => {
   });
 
   it('count what is not known as a group that was compared, not as a lot', () => {
-    expect(answer(trends([...many, compared('', 5)]))).toMatch(/^W33 to W36, 4 lots: .* taking into account that 5 groups were compared\./);
+    expect(answer(trends([...many, compared('', 5)]))).toMatch(/^W33 to W36, 4 lots and one not known by name: .* taking into account that 5 groups were compared\./);
   });
 
   it('are said not to stand out where none does', () => {
@@ -118,7 +118,7 @@ describe('groups held against each other', () => {
     expect(answer(trends(many, { homogeneity_p: 0 }))).toContain('Chance alone would hardly make the groups differ as much as they do.');
     expect(answer(trends(many, { homogeneity_p: 0.4 }))).toContain('Chance alone could make the groups differ as much as they do.');
     expect(answer(trends(many, { homogeneity_p: null }))).not.toContain('Chance alone');
-    expect(answer(trends(many, { false_discovery_percent: 5 }))).toContain('up to about 5 % may be named by chance');
+    expect(answer(trends(many, { false_discovery_percent: 5 }))).toContain('It is unlikely that any of these is here by chance alone.');
     expect(answer(trends([compared('1', 1)], { false_discovery_percent: 5 }))).not.toContain('by chance');
   });
 
