@@ -114,7 +114,7 @@ test('a lot is inspected at the dock, stuck, looked at plant by plant, and stand
   const week = page.getByRole('row').filter({ has: page.getByRole('button') });
   await week.waitFor();
   expect((await week.getByRole('cell').allInnerTexts()).map((text) => text.replace(/\s+/g, ' '))).toEqual(
-    expect.arrayContaining(['4', '18', '22 %', '9–45']),
+    expect.arrayContaining(['4 of 18', '22 % (9–45)']),
   );
   await week.getByRole('button').click();
   await page.getByRole('heading', { name: /^Looks of / }).waitFor();
