@@ -1,6 +1,9 @@
 package stats
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Firth is a binomial logistic regression with Jeffreys' prior as penalty. It has
 // finite estimates also where [FitLogistic] answers CodeSeparated, and less bias
@@ -14,13 +17,35 @@ type Firth struct {
 
 const mostProfileSteps = 100
 
+// newPenalised is the design of groups that are pooled and put in order first. Where
+// next to nothing, or all, was infested the penalised likelihood can have two peaks:
+// which one is climbed must not hang on how the same units were told.
+func newPenalised(groups []Group, last ...int) (*design, error) {
+	d, err := newDesign(groups, last...)
+	if err != nil {
+		return d, err
+	}
+	inOrder := slices.Clone(groups)
+	slices.SortFunc(inOrder, func(a, b Group) int { return slices.Compare(a.Terms, b.Terms) })
+	var pooled []Group
+	for _, g := range inOrder {
+		if n := len(pooled); n > 0 && slices.Equal(pooled[n-1].Terms, g.Terms) {
+			pooled[n-1].Examined += g.Examined
+			pooled[n-1].Infested += g.Infested
+			continue
+		}
+		pooled = append(pooled, g)
+	}
+	return newDesign(pooled, last...)
+}
+
 // FitFirth maximises the likelihood times the root of the determinant of the
 // information. Errors are [domain.Faults]: next to those of the arguments
 // CodeCollinear and CodeNotConverged.
 // Firth (1993), Biometrika 80:27-38; Heinze and Schemper (2002), Stat. Med.
 // 21:2409-2419, section 2.
 func FitFirth(groups []Group) (Firth, error) {
-	d, err := newDesign(groups)
+	d, err := newPenalised(groups)
 	if err != nil {
 		return Firth{}, err
 	}
@@ -51,7 +76,7 @@ func FirthTermTest(groups []Group, terms []int) (TermTest, error) {
 	if err := args.Err(); err != nil {
 		return TermTest{}, err
 	}
-	d, err := newDesign(groups, terms...)
+	d, err := newPenalised(groups, terms...)
 	if err != nil {
 		return TermTest{}, err
 	}
@@ -80,7 +105,7 @@ func FirthLimits(groups []Group, term int, confidence float64) (Limits, error) {
 	if err := args.Err(); err != nil {
 		return Limits{}, err
 	}
-	d, err := newDesign(groups, term)
+	d, err := newPenalised(groups, term)
 	if err != nil {
 		return Limits{}, err
 	}

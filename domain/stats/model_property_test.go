@@ -134,12 +134,10 @@ func alike(groups []stats.Group) bool {
 	return found == 0 || free == 0
 }
 
-// requireClose allows what a flat peak leaves open: where the height is known to d, the
-// place is known to its root, times the standard error.
 func requireClose(t require.TestingT, want, got []float64) {
 	require.Len(t, got, len(want))
 	for i := range want {
-		require.InDelta(t, want[i], got[i], 1e-5*(1+math.Abs(want[i])))
+		require.InDelta(t, want[i], got[i], 1e-6*(1+math.Abs(want[i])))
 	}
 }
 
