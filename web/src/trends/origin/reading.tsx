@@ -6,7 +6,7 @@ import { format, words } from '../../words';
 import type { Question } from '../advice';
 import { Marked } from '../marked';
 import { OriginFacts } from './facts';
-import { hintText, originAnswer } from './sentences';
+import { followsText, originAnswer } from './sentences';
 import { OriginTerms } from './terms';
 
 /** Whether infestation follows the arrivals or the houses: the answer, the facts of each lot, and how it was worked out. */
@@ -22,7 +22,7 @@ export function OriginReading({ query, organism }: { query: Question; organism: 
               <Answer>
                 <Marked text={originAnswer(origin, organism, { words: words.value, format: format.value })} />
               </Answer>
-              <p class="origin-text">{hintText(origin, { words: words.value, format: format.value }) || say.follows[origin.code]}</p>
+              <p class="origin-text">{followsText(origin, { words: words.value, format: format.value })}</p>
               <OriginTerms origin={origin} />
               <OriginFacts facts={origin.facts} organism={organism} />
             </>

@@ -27,6 +27,15 @@ export function hintText({ code, facts }: Origin, { words }: Speech): string {
   return to === 'arrival' || to === 'house' ? words.origin.hint(words.origin.pointsTo[to]) : '';
 }
 
+/** What the answer is good for, and what the facts may add to it; nothing is promised of facts that point nowhere. */
+export function followsText(origin: Origin, speech: Speech): string {
+  const { code, facts } = origin;
+  const say = speech.words.origin;
+  const undecided = code === 'neither' || code === 'cannot_be_told_apart';
+  if (undecided && facts.every(({ points_to: to }) => to !== 'arrival' && to !== 'house')) return say.noHint;
+  return hintText(origin, speech) || say.follows[code];
+}
+
 /** What was found on so many plants: nobody looked, none, or how many. */
 export function foundText(infested: number, looked: number, { words, format }: Speech): string {
   const say = words.origin;

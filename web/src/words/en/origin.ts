@@ -25,8 +25,8 @@ export const origin = {
       `${mark(`${organism} follows the houses`)}: plants in some houses have it more often than in others${n > 1 ? ', whichever arrival they came with' : ''}${strength}.`,
     both: (organism: string, strength: string) =>
       `${mark(`${organism} follows both, the arrivals and the houses`)}: some arrivals have it more often, and so do some houses${strength}.`,
-    neither: (organism: string, _strength: string, n: OriginCounts) =>
-      `${mark('The counts cannot decide')}: ${n.arrivals < 2 ? 'houses' : n.houses < 2 ? 'arrivals' : 'arrivals and houses'} differ no more in ${organism.charAt(0).toLowerCase() + organism.slice(1)} than chance alone makes them differ.`,
+    neither: (_organism: string, _strength: string, n: OriginCounts) =>
+      `${mark('The counts cannot decide')}: the differences ${n.arrivals < 2 ? 'between houses' : n.houses < 2 ? 'between arrivals' : 'between arrivals and between houses'} are small enough to be chance.`,
     cannot_be_told_apart: () => mark('The counts cannot decide'),
     cannot_say: () => mark('Nothing can be said yet'),
   },
@@ -49,6 +49,7 @@ export const origin = {
     cannot_be_told_apart: 'The facts below may still show where it began: what was found at the dock, on old or on new growth, and beside it.',
     cannot_say: 'The facts below stand by themselves.',
   },
+  noHint: 'The facts below point neither to an arrival nor to a house.',
 
   /** What a single lot's own history hints at, where the counts say nothing. */
   hint: (to: string) => `A hint from this lot’s own history: ${to} (no proof).`,

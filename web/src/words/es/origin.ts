@@ -18,8 +18,8 @@ export const origin: typeof en = {
       `${mark(`${organism}: sigue a los invernaderos`)}. Las plantas de unos invernaderos la tienen más que las de otros${n > 1 ? ', vinieran con la llegada que vinieran' : ''}${strength}.`,
     both: (organism, strength) =>
       `${mark(`${organism}: sigue a las llegadas y a los invernaderos`)}. Unas llegadas la tienen más, y unos invernaderos también${strength}.`,
-    neither: (organism, _strength, n) =>
-      `${mark('Los recuentos no pueden decidir')}. En ${organism.charAt(0).toLowerCase() + organism.slice(1)}, ${n.arrivals < 2 ? 'los invernaderos' : n.houses < 2 ? 'las llegadas' : 'llegadas e invernaderos'} no difieren más de lo que los hace diferir el azar.`,
+    neither: (_organism, _strength, n) =>
+      `${mark('Los recuentos no pueden decidir')}: las diferencias ${n.arrivals < 2 ? 'entre invernaderos' : n.houses < 2 ? 'entre llegadas' : 'entre llegadas y entre invernaderos'} son tan pequeñas que pueden ser casualidad.`,
     cannot_be_told_apart: () => mark('Los recuentos no pueden decidir'),
     cannot_say: () => mark('Aún no se puede decir nada'),
   },
@@ -42,6 +42,7 @@ export const origin: typeof en = {
     cannot_be_told_apart: 'Los datos de abajo quizá muestren dónde empezó: lo hallado en el muelle, en hojas viejas o brotes nuevos, y al lado.',
     cannot_say: 'Los datos de abajo valen por sí mismos.',
   },
+  noHint: 'Los datos de abajo no apuntan ni a una llegada ni a un invernadero.',
 
   hint: (to) => `Un indicio de la propia historia del lote: ${to} (no es prueba).`,
   facts: 'Los datos, lote por lote',
