@@ -1,9 +1,9 @@
-import type { ForecastPoint, Growth, TrendGroup } from '../contract.gen';
+import type { ForecastPoint, Growth, TrendBy, TrendGroup } from '../contract.gen';
 import { weekOf } from '../local/zone';
 import { multiplied } from './advice/numbers';
 import type { Speech } from './answers';
 
-/** Above this share a doubling of the odds is no longer nearly a doubling of the plants, and is not called one. */
+/** Above this share no doubling is spoken of. */
 const doublesUpTo = 30;
 
 /** Where neither is sure, a growth of less than a tenth a week either way is called hardly a change. */
@@ -31,9 +31,10 @@ export function courseOf({ lower, upper }: Rate): Course {
   return lower >= steady.lower && upper <= steady.upper ? 'steady' : 'unclear';
 }
 
-/** In how many weeks, or where weeks would be too coarse in how many days, it doubles or halves. */
-export function doublingTime(times: number): { unit: 'week' | 'day'; n: number } {
-  const days = (7 * Math.LN2) / Math.abs(Math.log(times));
+/** In how many weeks, or where weeks would be too coarse in how many days, so many percent double or halve. */
+export function doublingTime(times: number, percent: number): { unit: 'week' | 'day'; n: number } {
+  const odds = (share: number): number => share / (100 - share);
+  const days = (7 * Math.log(odds(times > 1 ? 2 * percent : percent / 2) / odds(percent))) / Math.log(times);
   const weeks = Math.max(1, Math.round(days / 7));
   if (days > 21 || Math.abs(days - 7 * weeks) <= 1.5) return { unit: 'week', n: weeks };
   return { unit: 'day', n: Math.max(1, Math.round(days)) };
@@ -42,16 +43,48 @@ export function doublingTime(times: number): { unit: 'week' | 'day'; n: number }
 /** Where none was found in the latest week, the pace is told from so many plants in a hundred. */
 const paceFrom = 10;
 
-/** "at this pace 19 % become about 22 % in a week (20–25)". */
-function paceText({ times, lower, upper }: Rate, percent: number, { words, format }: Speech): string {
-  const from = percent > 0 && percent < 100 ? percent : paceFrom;
-  const [next, low, high] = [times, lower, upper].map((odds) => multiplied(from, odds)) as [number, number, number];
-  return words.trends.growth.pace(format.percent(from), format.percent(next), format.bounds(next, low, high));
-}
-
 /** The share of the latest look, or 0. */
 function latestPercent(group: TrendGroup): number {
   return (group.answer.point ?? group.points.at(-1))?.infested_percent ?? 0;
+}
+
+/** The share that the pace is told from. */
+function paceStart(group: TrendGroup): number {
+  const percent = latestPercent(group);
+  return percent > 0 && percent < 100 ? percent : paceFrom;
+}
+
+/** "At this pace 19 % become about 22 % in a week (20–25)."; empty when no growth is known. */
+export function paceText(group: TrendGroup, { words, format }: Speech): string {
+  const rate = rateOf(group.growth);
+  if (!rate) return '';
+  const from = paceStart(group);
+  const [next, low, high] = [rate.times, rate.lower, rate.upper].map((odds) => multiplied(from, odds)) as [number, number, number];
+  return words.trends.growth.pace(format.percent(from), format.percent(next), format.bounds(next, low, high));
+}
+
+/** Up to so much more a change is told as a part of what there was; beyond, as so many times as much. */
+const mostInParts = 0.87;
+
+/** Up to which change, as a part of what there was, each word is the nearest. */
+const parts = [
+  [0.05, 'little'],
+  [0.15, 'tenth'],
+  [0.225, 'fifth'],
+  [0.29, 'quarter'],
+  [0.41, 'third'],
+  [0.58, 'half'],
+  [0.7, 'two_thirds'],
+  [mostInParts, 'three_quarters'],
+] as const;
+
+/** "it goes up by about a quarter a week". */
+export function changeText(from: number, next: number, { words, format }: Speech): string {
+  const say = words.trends.growth;
+  const change = next / from - 1;
+  const part = parts.find(([most]) => Math.abs(change) < most)?.[1];
+  if (part === undefined && change > 0) return say.times(format.number(next / from));
+  return (change < 0 ? say.down : say.up)(say.part[part ?? 'most']);
 }
 
 /** Whether it grows, as a sentence; empty when the answer holds no growth, or none was ever found. Figures are marked. */
@@ -61,9 +94,12 @@ export function growthAnswer(group: TrendGroup, speech: Speech): string {
   const say = speech.words.trends.growth;
   const course = courseOf(rate);
   if (course === 'growing' && group.points.at(-1)?.infested_plants === 0) return say.noneNow;
-  const pace = paceText(rate, latestPercent(group), speech);
-  if (course === 'steady' || course === 'unclear' || latestPercent(group) > doublesUpTo) return say[course](pace, '');
-  const { unit, n } = doublingTime(rate.times);
+  if (course === 'steady' || course === 'unclear') return say[course]();
+  const from = paceStart(group);
+  const next = multiplied(from, rate.times);
+  const pace = changeText(from, next, speech);
+  if (from > doublesUpTo || next / from - 1 >= mostInParts) return say[course](pace, '');
+  const { unit, n } = doublingTime(rate.times, from);
   const time = (unit === 'week' ? say.weeks : say.days)(n);
   return say[course](pace, (course === 'growing' ? say.doubling : say.halving)(time));
 }
@@ -75,6 +111,18 @@ export function chanceText(percent: number, { words }: Speech): string {
   if (percent > 99) return say.almost;
   const tenths = Math.round(percent / 10);
   return percent >= 9.5 && percent <= 90.5 ? say.about(tenths, 10) : say.about(Math.round(percent), 100);
+}
+
+/** How likely a chance in percent is, in a word. */
+export function likelihood(percent: number): 'hardly' | 'unlikely' | 'even' | 'likely' | 'almost' {
+  if (percent < 1) return 'hardly';
+  if (percent > 99) return 'almost';
+  return percent < 35 ? 'unlikely' : percent < 65 ? 'even' : 'likely';
+}
+
+/** How likely it is to be over a limit then: "it is unlikely (about 9 in 100) that it is over 20 % then". */
+export function overText(limit: string, percent: number, speech: Speech): string {
+  return speech.words.trends.forecast.over[likelihood(percent)](limit, chanceText(percent, speech));
 }
 
 /** The day the forecast is for; undefined when there is no forecast. */
@@ -90,19 +138,19 @@ export function forecastAnswer(group: TrendGroup, speech: Speech): string {
   const say = words.trends.forecast;
   const bounds = format.bounds(at.percent, at.lower_90_percent, at.upper_90_percent);
   const { limit, over_limit_percent: over } = group.forecast ?? {};
-  const chance = limit && typeof over === 'number' ? say.chance(format.percent(limit.percent), chanceText(over, speech)) : '';
+  const chance = limit && typeof over === 'number' ? overText(say.limit(format.percent(limit.percent)), over, speech) : '';
   return say.on(format.date(at.on), limit?.from_on === at.on, format.percent(at.percent), bounds, chance);
 }
 
 /** Growth and forecast together, and an honest word where the data are too thin for them. */
-export function aheadAnswer(group: TrendGroup, speech: Speech): string {
+export function aheadAnswer(group: TrendGroup, by: TrendBy, speech: Speech): string {
   const { growth, forecast } = group;
   const { cannotSay } = speech.words.trends;
   const sentences = [growthAnswer(group, speech), forecastAnswer(group, speech)].filter((sentence) => sentence !== '');
   const thin = forecast?.code === 'cannot_say' ? forecast : growth?.code === 'cannot_say' ? growth : undefined;
   if (thin && thin.plants_looked_at > 0) {
-    const on = speech.format.list([cannotSay.weeks(thin.weeks), speech.words.common.plants(thin.plants_looked_at)]);
-    sentences.push(forecast?.code === 'cannot_say' || !forecast ? cannotSay.whither(on) : cannotSay.growth(on));
+    const looked = cannotSay.looked(thin.plants_looked_at, thin.weeks, by === 'lot');
+    sentences.push(forecast?.code === 'cannot_say' || !forecast ? cannotSay.whither(looked) : cannotSay.growth(looked));
   }
   return sentences.join(' ');
 }

@@ -29,7 +29,7 @@ export function Card({ group, trends, organism, weeks, top, to, onOpen, onPick }
   const speech = { words: words.value, format: format.value };
   const name = groupName(group, trends.by, speech);
   const note = groupNote(group, trends.by, speech);
-  const ahead = aheadAnswer(group, speech);
+  const ahead = aheadAnswer(group, trends.by, speech);
   const shown = group.answer.code !== 'no_limit' && group.answer.code !== 'no_looks';
   return (
     <section class="trend-card">

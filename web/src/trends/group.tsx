@@ -3,8 +3,8 @@ import { Series, SeriesLegend } from '../marks';
 import { Answer, Details, Section } from '../parts';
 import { go } from '../router';
 import { format, words } from '../words';
-import { AdviceSheet, Houses, questionOf, useAdvice } from './advice';
-import { aheadAnswer, aheadLabel, growthAnswer, pointsAhead } from './ahead';
+import { AdviceSheet, goByHouses, Houses, questionOf, standingsOf, useAdvice } from './advice';
+import { aheadAnswer, aheadLabel, growthAnswer, paceText, pointsAhead } from './ahead';
 import { groupAnswer, groupName, groupNote } from './answers';
 import { Looks } from './looks';
 import { Marked } from './marked';
@@ -40,7 +40,7 @@ function Limits({ group }: { group: TrendGroup }) {
               <b>{(limit.effect === 'act' ? say.limitLine : say.limitAim)(f.percent(limit.percent), limit.from_on, limit.to_on)}</b>
               {(limit.smallest_plants ?? 0) > 0 && `, ${say.smallest(limit.smallest_plants ?? 0)}`}
             </p>
-            {limit.source !== undefined && <p class="quiet">{limit.source}</p>}
+            {limit.source !== undefined && <p class="quiet">{say.limitSource(limit.source)}</p>}
           </li>
         ))}
       </ul>
@@ -54,7 +54,7 @@ export function Group({ state, site, trends, group, names, organism }: GroupProp
   const speech = { words: words.value, format: format.value };
   const name = groupName(group, trends.by, speech);
   const note = groupNote(group, trends.by, speech);
-  const ahead = aheadAnswer(group, speech);
+  const ahead = aheadAnswer(group, trends.by, speech);
   const forecast = pointsAhead(group);
   const { point } = group.answer;
   const grows = growthAnswer(group, speech) !== '';
@@ -64,13 +64,19 @@ export function Group({ state, site, trends, group, names, organism }: GroupProp
   const { by } = trends;
   const asked = JSON.stringify(question); // figures of another question are not shown while these are on their way
   const label = aheadLabel(by, new Set(advice.data?.items.map(({ house_id: id }) => id)).size, speech);
+  const instead = by === 'lot' ? goByHouses(group, advice.data?.items ?? [], speech) : '';
+  const standings = by === 'lot' ? standingsOf(group, advice.data?.items ?? []) : [];
   const change = group.answer.change_percent_points ?? null;
   const week = group.points.find((point) => point.week === state.week);
   const pick = (point: TrendPoint): void => go(addressOf({ ...state, week: point.week, look: null }), { keepScroll: true });
   return (
     <>
       <p class="row trend-standing">
-        <Standing code={standingOf(group.answer)} />
+        {standings.length === 0 ? (
+          <Standing code={standingOf(group.answer)} />
+        ) : (
+          [{ name: say.by.lot, code: standingOf(group.answer) }, ...standings].map(({ name: of, code }) => <Standing key={of} code={code} of={of} />)
+        )}
         {note !== '' && <span class="quiet">{note}</span>}
       </p>
       <Answer>
@@ -84,6 +90,7 @@ export function Group({ state, site, trends, group, names, organism }: GroupProp
         <Answer small>
           {label !== '' && `${label}: `}
           <Marked text={ahead} />
+          {instead !== '' && ` ${instead}`}
         </Answer>
       )}
       <div class="trend-chart">
@@ -100,7 +107,7 @@ export function Group({ state, site, trends, group, names, organism }: GroupProp
         <SeriesLegend confidence={trends.confidence_percent} ahead={forecast.length > 0} />
         {(grows || forecast.length > 0) && (
           <Details summary={say.aheadTitle}>
-            {grows && <p>{say.growth.note(organism, confidence)}</p>}
+            {grows && <p>{say.growth.note(organism, confidence, paceText(group, speech))}</p>}
             {forecast.length > 0 && <p>{say.forecast.note}</p>}
             {change !== null && change !== 0 && <p>{say.change(format.value.signed(change))}</p>}
           </Details>

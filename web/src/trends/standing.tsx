@@ -11,8 +11,9 @@ const shapes: Record<TrendAnswer['code'], string> = {
   no_looks: '',
 };
 
-/** Where a group stands, as a word with a shape. */
-export function Standing({ code }: { code: TrendAnswer['code'] }) {
+/** Where a group stands, as a word with a shape. With `of`, it says what stands there. */
+export function Standing({ code, of }: { code: TrendAnswer['code']; of?: string }) {
+  const { trends: say } = words.value;
   return (
     <span class={code === 'above' ? 'tag tag-strong standing' : 'tag standing'}>
       {shapes[code] !== '' && (
@@ -20,7 +21,7 @@ export function Standing({ code }: { code: TrendAnswer['code'] }) {
           <path d={shapes[code]} fill="currentColor" stroke="currentColor" stroke-width="1.5" stroke-linejoin="round" />
         </svg>
       )}
-      {words.value.trends.standing[code]}
+      {of === undefined ? say.standing[code] : say.standingOf(of, say.standing[code])}
     </span>
   );
 }

@@ -1,4 +1,4 @@
-import type { Advice, AdviceList, Evidence } from '../../contract.gen';
+import type { Advice, AdviceList, Evidence, TrendAnswer, TrendGroup } from '../../contract.gen';
 import { chanceText } from '../ahead';
 import { weeksSince, type Speech } from '../answers';
 import { standingOf } from '../order';
@@ -112,6 +112,21 @@ export function adviceAnswer(advice: Advice, asOf: AdviceList['as_of'], organism
 /** Whether the plants are gone, so that there is nothing left to do about them. */
 export function isGone({ suggestion, standing_plants: standing }: Advice): boolean {
   return suggestion.code === 'nothing_to_say' && suggestion.reasons.length === 0 && standing === 0;
+}
+
+/** Where all of its cultivar is over the limit in a house and the lot is not: what to go by instead of the lot; else empty. */
+export function goByHouses({ answer: { code } }: Pick<TrendGroup, 'answer'>, items: readonly Advice[], { words, format }: Speech): string {
+  const over = items.filter((advice) => advice.answer?.code === 'above' && !isGone(advice));
+  const [first] = over;
+  return first && code !== 'above' ? words.trends.cannotSay.goBy(first.cultivar, format.list(over.map(({ house }) => house))) : '';
+}
+
+/** The houses in which all of its cultivar stands elsewhere to the limit than the lot does. */
+export function standingsOf({ answer }: Pick<TrendGroup, 'answer'>, items: readonly Advice[]): { name: string; code: TrendAnswer['code'] }[] {
+  return inOrder(items)
+    .filter((advice) => !isGone(advice))
+    .map((advice) => ({ name: advice.house, code: standingOf(advice.answer ?? { code: 'no_looks' }) }))
+    .filter(({ code }) => code !== standingOf(answer));
 }
 
 /** What the range in the answer means, for who has never met one; empty where there is nothing to explain. */

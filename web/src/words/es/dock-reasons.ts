@@ -23,7 +23,7 @@ export const dockReasons: typeof en = {
   below_limit: (n, organism) =>
     `${found(n)} plantas con ${organism}, ${share(n)}: todo dentro del límite de ${f.percent(n('limit_percent'))}.`,
   spans_limit: (n, organism) =>
-    `${found(n)} plantas con ${organism}, ${share(n)}: demasiado cerca del límite de ${f.percent(n('limit_percent'))} para decirlo. Más plantas lo dirían.`,
+    `${found(n)} plantas con ${organism}, ${share(n)}: demasiado cerca del límite de ${f.percent(n('limit_percent'))} para saberlo. Con más plantas se sabría.`,
   no_lens: () => 'No se usó lupa, así que no se vieron huevos: conviene una segunda revisión.',
   sample_smaller_than_asked: (n) =>
     `Se revisaron ${f.of(n('plants_looked_at'), n('plants_asked'))} plantas de la muestra: se descarta menos de lo pedido (${f.percent(n('detection_percent'))} con ${f.percent(n('confidence_percent'))} de confianza).`,

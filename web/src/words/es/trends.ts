@@ -1,6 +1,7 @@
 import { mark } from '../../trends/mark';
 import type { trends as en } from '../en/trends';
 import { formatIn } from '../format';
+import { limitSources } from './limit-sources';
 import { held } from './trends-held';
 import { looks } from './trends-looks';
 
@@ -105,12 +106,13 @@ export const trends: typeof en = {
 
   standing: {
     above: 'Por encima del límite',
-    too_close: 'No se puede saber aún',
+    too_close: 'Demasiado cerca para saberlo',
     too_few: 'Pocas plantas',
     no_limit: 'Sin límite',
     below: 'Por debajo del límite',
     no_looks: 'Sin revisiones',
   },
+  standingOf: (name, standing) => `${name}: ${standing.toLowerCase()}`,
   answer: {
     page: (above, groups, limit, rest) => {
       return `${mark(`${f.count(above)} de ${groups}`)} ${be(above)} por encima ${/^\d/.test(limit) ? 'del' : 'de'} ${limit}${rest === '' ? '' : `; ${rest}`}.`;
@@ -168,37 +170,60 @@ export const trends: typeof en = {
     noneNow: 'En la última semana no se encontró ninguna: aún no se puede decir si crece.',
     growing: (pace, tail) => `Ha ido ${mark('creciendo')}: ${pace}${tail}.`,
     shrinking: (pace, tail) => `Ha ido ${mark('bajando')}: ${pace}${tail}.`,
-    steady: (pace, tail) => `${mark('Apenas ha cambiado')}: ${pace}${tail}.`,
-    unclear: (pace, tail) => `Aún no se sabe si ${mark('crece o baja')}: ${pace}${tail}.`,
-    pace: (from, to, bounds) => `a este ritmo, un ${from} pasa a ser un ${to}, más o menos, en una semana (${bounds})`,
-    doubling: (time) => `, y se duplica más o menos cada ${time}`,
-    halving: (time) => `, y se reduce a la mitad más o menos cada ${time}`,
-    weeks: (n) => (n === 1 ? 'semana' : f.plural(n, 'semana', 'semanas')),
-    days: (n) => (n === 1 ? 'día' : f.plural(n, 'día', 'días')),
-    note: (organism, confidence) =>
-      `El ritmo se calcula con las plantas con ${organism} por cada planta sin ella. El paréntesis contiene el valor verdadero con ${confidence} de confianza.`,
+    steady: () => `${mark('Apenas ha cambiado')} de una semana a otra.`,
+    unclear: () => `Aún no se sabe si ${mark('crece o baja')}.`,
+    up: (part) => `sube ${part} por semana`,
+    down: (part) => `baja ${part} por semana`,
+    times: (times) => `en una semana se multiplica más o menos por ${times}`,
+    part: {
+      little: 'menos de una décima parte',
+      tenth: 'más o menos una décima parte',
+      fifth: 'más o menos una quinta parte',
+      quarter: 'más o menos una cuarta parte',
+      third: 'más o menos un tercio',
+      half: 'más o menos la mitad',
+      two_thirds: 'más o menos dos tercios',
+      three_quarters: 'más o menos tres cuartos',
+      most: 'más de cuatro quintas partes',
+    },
+    pace: (from, to, bounds) => `A este ritmo, un ${from} pasa a ser un ${to}, más o menos, en una semana (${bounds}).`,
+    doubling: (time) => `, y se duplica en más o menos ${time}`,
+    halving: (time) => `, y se reduce a la mitad en más o menos ${time}`,
+    weeks: (n) => (n === 1 ? 'una semana' : f.plural(n, 'semana', 'semanas')),
+    days: (n) => (n === 1 ? 'un día' : f.plural(n, 'día', 'días')),
+    note: (organism, confidence, pace) =>
+      `El ritmo se calcula con las plantas con ${organism} por cada planta sin ella. ${pace} El paréntesis contiene el valor verdadero con ${confidence} de confianza.`,
   },
   aheadTitle: 'Qué significan crecimiento y previsión',
   forecast: {
     on: (date, begins, share, bounds, chance) =>
-      `El ${date}${begins ? ', cuando empieza el próximo límite,' : ''} puede estar en ${mark(share)} (9 de cada 10 veces: ${bounds}\u00a0%)${chance === '' ? '' : `; ${chance}`}.`,
-    chance: (limit, chance) => `la probabilidad de que entonces pase del ${limit} es de ${mark(chance)}`,
+      `El ${date}${begins ? ', cuando empieza el próximo límite,' : ''} puede estar en el ${mark(share)} (lo más probable, entre el ${bounds.replace('–', ' y el ')}\u00a0%)${chance === '' ? '' : `; ${chance}`}.`,
+    limit: (percent) => `del ${percent}`,
+    over: {
+      hardly: (limit, chance) => `es ${mark('muy improbable')} (${chance}) que entonces pase ${limit}`,
+      unlikely: (limit, chance) => `es ${mark('improbable')} (${chance}) que entonces pase ${limit}`,
+      even: (limit, chance) => `es ${mark('tan probable como no')} (${chance}) que entonces pase ${limit}`,
+      likely: (limit, chance) => `es ${mark('probable')} (${chance}) que entonces pase ${limit}`,
+      almost: (limit, chance) => `es ${mark('muy probable')} (${chance}) que entonces pase ${limit}`,
+    },
     about: (n, of) => `${n === 1 ? 'alrededor de' : 'unas'} ${f.count(n)}\u00a0de\u00a0cada\u00a0${f.count(of)}`,
     hardly: 'menos de 1\u00a0de\u00a0cada\u00a0100',
     almost: 'más de 99\u00a0de\u00a0cada\u00a0100',
     point: (date, share) => `Previsión para el ${date}: ${share}`,
-    note: 'Una previsión dice adónde va si lo que le ocurre sigue como hasta ahora. Su paréntesis contiene la proporción 9 veces de cada 10. No cuenta con sueltas, aplicaciones ni tiempo por venir.',
+    note: 'Una previsión dice adónde va si lo que le ocurre sigue como hasta ahora. Parte de todas las semanas juntas, no solo del último recuento. Su paréntesis contiene la proporción 9 veces de cada 10. No cuenta con sueltas, aplicaciones ni tiempo por venir.',
     row: (week, date) => `${week} · ${date} (previsión)`,
-    rowsNote: 'En las filas de previsión el intervalo contiene la proporción 9 veces de cada 10.',
+    rowsNote: 'La previsión parte de todas las semanas juntas, no solo del último recuento. En sus filas el intervalo contiene la proporción 9 veces de cada 10.',
   },
   cannotSay: {
-    weeks: (n) => f.plural(n, 'semana', 'semanas'),
-    whither: (on) => `Con ${on} ${mark('aún no se puede decir')} adónde va.`,
-    growth: (on) => `Con ${on} ${mark('aún no se puede decir')} si crece.`,
+    looked: (plants, weeks, aLot) =>
+      `${aLot ? 'Solo en este lote, ' : ''}${f.plural(plants, 'planta revisada', 'plantas revisadas')} en ${f.plural(weeks, 'semana', 'semanas')} ${mark(plants === 1 ? 'aún no muestra' : 'aún no muestran')}`,
+    whither: (looked) => `${looked} adónde va.`,
+    growth: (looked) => `${looked} si crece.`,
+    goBy: (cultivar, houses) => `Todo ${cultivar} en ${houses} está por encima de su límite: guíese por eso, no por esta línea.`,
   },
   legend: {
     seen: (confidence) => `proporción vista, con su intervalo (${confidence})`,
-    middle: 'previsión: tan probable por encima como por debajo',
+    middle: 'previsión: la cifra real puede quedar tanto por encima como por debajo de esta línea',
     half: 'rayado: ahí está 1 de cada 2 veces',
     wide: 'borde de puntos: ahí está 9 de cada 10 veces',
   },
@@ -247,6 +272,7 @@ export const trends: typeof en = {
   limits: 'Límites que valen aquí',
   limitLine: (percent, from, to) => `${percent} ${dates(from, to)}`,
   limitAim: (percent, from, to) => `meta: menos del ${percent} ${dates(from, to)}`,
+  limitSource: (source) => limitSources.get(source) ?? source,
   smallest: (n) => `se juzga desde ${f.plural(n, 'planta', 'plantas')}, o desde el 5 % de un cultivo pequeño`,
   held,
   pickWeek: 'Elija un punto del gráfico o una semana de la tabla para ver sus revisiones.',
