@@ -1,7 +1,7 @@
 import type { Browser, Locator, Page, Route } from 'playwright-core';
 import { afterAll, beforeAll, expect, onTestFailed, test } from 'vitest';
 
-import type { Advice, AdviceList, Decision, Origin } from '../../src/contract.gen';
+import type { Advice, AdviceList, Decision, Origin, Trends } from '../../src/contract.gen';
 import { openPage, settled, signIn, sizes, startBrowser, type Person, type Watched } from './browser';
 import { axeFindings, overflow, picture } from './inspect';
 
@@ -165,6 +165,39 @@ test('receivers read what was decided and have no form for it', async () => {
   expect(await sheet.getByRole('button', { name: /^Record a decision/ }).count()).toBe(0);
   expect(watched.faults).toEqual([]);
   await watched.page.context().close();
+});
+
+test('an opened lot names the house that is over the limit while the lot is not, and its numbers fit a phone, in both languages', async () => {
+  const watched = await signedIn('grower');
+  const { page } = watched;
+  const items = await allAdvice(watched);
+  const answered = await page.request.get('/api/v1/trends?by=lot');
+  expect(answered.ok()).toBe(true);
+  const { groups } = (await answered.json()) as Trends;
+  const found = groups.flatMap((lot) => {
+    const over = items.find(({ answer, lots }) => answer?.code === 'above' && lots.includes(lot.key));
+    return over && lot.answer.code === 'too_close' && lot.answer.point?.infested_plants !== 0 ? [{ lot, over }] : [];
+  })[0];
+  if (!found) throw new Error('the demo has no lot too close to call in a house that is above the limit');
+  const { lot, over } = found;
+  await page.goto(`/trends?by=lot&site=${over.site_id}&open=${lot.key}`);
+  await settled(watched);
+  for (const [language, tags, instead] of [
+    ['en', ['Lot: too close to call', `${over.house}: above the limit`], `All ${over.cultivar} in ${over.house} is over its limit: go by that`],
+    ['es', ['Lote: demasiado cerca para saberlo', `${over.house}: por encima del límite`], `Todo ${over.cultivar} en ${over.house} está por encima de su límite: guíese por eso`],
+  ] as const) {
+    await speak(page, language);
+    await settled(watched);
+    const said = await page.locator('.trend-standing .standing').allInnerTexts();
+    for (const tag of tags) expect(said.map(spaced)).toContain(tag);
+    expect(spaced(await page.locator('main').innerText())).toContain(instead);
+    const hidden = await page.locator('.table-scroll').evaluateAll((tables) => tables.map(({ scrollWidth, clientWidth }) => scrollWidth - clientWidth));
+    expect(hidden.length).toBeGreaterThan(0);
+    expect(hidden.filter((width) => width > 0)).toEqual([]);
+    expect([...(await overflow(page)), ...(await axeFindings(page)), ...watched.faults]).toEqual([]);
+    await picture(page, `advice-lot-phone-${language}`);
+  }
+  await page.context().close();
 });
 
 /** What the answer says for each code. */

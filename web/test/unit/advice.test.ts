@@ -1,12 +1,16 @@
+import { readFileSync } from 'node:fs';
+import { resolve } from 'node:path';
+
 import { describe, expect, it } from 'vitest';
 
 import type { Advice, Evidence } from '../../src/contract.gen';
 import { multiplied } from '../../src/trends/advice/numbers';
 import { questionOf } from '../../src/trends/advice/question';
-import { adviceAnswer, evidenceSentence, howFar, inOrder, linesInOrder, meaning, morePlants, why } from '../../src/trends/advice/sentences';
+import { adviceAnswer, evidenceSentence, goByHouses, howFar, inOrder, inShort, linesInOrder, meaning, morePlants, standingsOf, why } from '../../src/trends/advice/sentences';
 import { unmarked } from '../../src/trends/mark';
 import * as en from '../../src/words/en';
 import * as es from '../../src/words/es';
+import { limitSources } from '../../src/words/es/limit-sources';
 import { formatIn } from '../../src/words/format';
 import { advice, counted, limit, line, list, point } from './advice-fixtures';
 
@@ -113,13 +117,21 @@ describe('the answer of a worksheet', () => {
           ...(settles && { fewest_settles: settles }),
         },
       });
-    const least = 'If none of the next 21 has it, it is below the limit. Otherwise keep looking.';
-    expect(howFar(asking(21, 45, 'none'), english)).toBe(`${least} If the share stays as it is, it takes about 45.`);
-    expect(howFar(asking(12, 45, 'all'), english)).toMatch(/^If all of the next 12 have it, it is over the limit\. Otherwise keep looking\./);
-    expect(howFar(asking(21, 45), english)).toBe('If the share stays as it is, it takes about 45.');
-    expect(howFar(asking(21, 1140), english)).toMatch(/it takes about 1,140: that is every plant there\.$/); // 1,200 stand there, 60 were looked at
-    expect(howFar(asking(21, 1140), spanish)).toMatch(/harán falta unas 1140, es decir, todas las que hay\.$/);
+    const goOn = 'Any other result means: go on. After each look the page works out anew how many more it takes.';
+    const least = `You can stop after the next 21 only if none of them has it: then it is below the limit. ${goOn}`;
+    expect(howFar(asking(21, 45, 'none'), english)).toBe(`Expect to check about 45 more if the share stays as it is. ${least}`);
+    expect(howFar(asking(12, 45, 'all'), english)).toContain('. You can stop after the next 12 only if all of them have it: then it is over the limit. ');
+    expect(howFar(asking(12, 45, 'all'), spanish)).toBe(
+      'Cuente con revisar unas 45 más si la proporción sigue igual. Puede parar después de las próximas 12 solo si todas la tienen: entonces está por encima del límite. Con cualquier otro resultado, siga. Después de cada revisión la página vuelve a calcular cuántas faltan.',
+    );
+    expect(howFar(asking(1, 45, 'none'), english)).toContain('after the next one only if it does not have it: then it is below');
+    expect(howFar(asking(21, 21, 'none'), english)).toBe(least);
+    expect(howFar({ ...asking(12, 45, 'all'), suggestion: { ...asking(12, 45, 'all').suggestion, reasons: ['forecast'] } }, english)).toContain('then it is likely to go over the limit.');
+    expect(howFar(asking(21, 45), english)).toBe('Expect to check about 45 more if the share stays as it is.');
+    expect(howFar(asking(21, 1140), english)).toBe('Expect to check about 1,140 more (all that are left) if the share stays as it is.'); // 1,200 stand there, 60 were looked at
+    expect(howFar(asking(21, 1140), spanish)).toBe('Cuente con revisar unas 1140 más (todas las que quedan) si la proporción sigue igual.');
     for (const likely of [1141, 0]) expect(howFar(asking(21, likely), english)).toMatch(/not even all 1,200 that stand there settle it/);
+    expect(howFar(asking(21, 0, 'none'), english)).toMatch(/^You can stop after the next 21 .* how many more it takes\. If the share stays as it is, not even all 1,200 /);
     expect(howFar({ ...asking(21, 0, 'none'), standing_plants: 0 }, english)).toBe(least);
     expect(plain(howFar(asking(60, 60), english))).toBe('60 more plants make a whole round, by the rules of the round.');
     expect(plain(howFar(asking(1, 1), english))).toBe('1 more plant makes a whole round, by the rules of the round.');
@@ -129,6 +141,68 @@ describe('the answer of a worksheet', () => {
     expect(answer(asking(0, 0))).toMatch(/^Look at more plants of Frostveil/);
     expect(howFar(asking(0, 0), english)).toBe('');
     expect(morePlants(advice({ suggestion: { ...stay, likely_plants: 45 } }))).toBeNull();
+  });
+});
+
+describe('the lines before all details', () => {
+  const asking = (fewest: number, likely?: number): Advice =>
+    advice({ suggestion: { code: 'look_at_more', reasons: [], cautions: [], fewest_plants: fewest, ...(likely && { likely_plants: likely }) } });
+
+  it('say how many to check first, how many perhaps, and where it says when to stop', () => {
+    const first = 'check 10 first';
+    const stop = 'open House 2 below to see when to stop';
+    expect(inShort(asking(10, 45), english, 'House 2')).toBe(`${first}, then perhaps about 45; ${stop}`);
+    expect(inShort(asking(10, 1140), english, 'House 2')).toBe(`${first}, then perhaps up to 1,140; ${stop}`); // all that are left
+    expect(inShort(asking(10), english, 'House 2')).toBe(`${first}; ${stop}`);
+    expect(inShort(asking(10, 1141), english, 'House 2')).toBe(`${first}; ${stop}`);
+    expect(inShort(asking(10, 45), english)).toBe(`${first}, then perhaps about 45; see below when to stop`);
+    expect(inShort(asking(10, 1140), spanish, 'House 2')).toBe('revise 10 primero y quizá hasta 1140; abra House 2 más abajo para ver cuándo parar');
+    expect(inShort(asking(10, 45), spanish)).toBe('revise 10 primero y quizá unas 45; vea más abajo cuándo parar');
+  });
+
+  it('say so where no more than a round, or all that are left, are to be checked', () => {
+    expect(inShort(asking(45, 45), english, 'House 2')).toBe('check 45 more');
+    expect(inShort(asking(1140, 1140), english, 'House 2')).toBe('check the last 1,140');
+    expect(inShort(asking(1140, 1140), spanish, 'House 2')).toBe('revise las últimas 1140');
+    expect(inShort(advice({ suggestion: stay }), english, 'House 2')).toBe('Stay with biological control');
+  });
+});
+
+describe('a lot among all of its cultivar', () => {
+  const at = (house: string, code: 'below' | 'above' | 'too_close', more: Partial<Advice> = {}): Advice =>
+    advice({ house, answer: { code, point: point(), limit }, suggestion: { code: code === 'above' ? 'consider_selective' : 'stay_biological', reasons: ['limit'], cautions: [] }, ...more });
+  const lot = { answer: { code: 'too_close', point: point(), limit } } as const;
+
+  it('names the houses that stand elsewhere to the limit', () => {
+    expect(standingsOf(lot, [at('House 3', 'too_close'), at('House 5', 'below'), at('House 2', 'above')])).toEqual([
+      { name: 'House 2', code: 'above' },
+      { name: 'House 5', code: 'below' },
+    ]);
+    expect(standingsOf(lot, [at('House 3', 'too_close')])).toEqual([]);
+    expect(standingsOf(lot, [at('House 3', 'below', { standing_plants: 0, suggestion: { ...none, reasons: [] } })])).toEqual([]); // gone
+  });
+
+  it('goes by the house that is over its limit', () => {
+    const items = [at('House 3', 'too_close'), at('House 2', 'above')];
+    expect(goByHouses(lot, items, english)).toBe('All Frostveil in House 2 is over its limit: go by that, not by this line.');
+    expect(goByHouses(lot, items, spanish)).toBe('Todo Frostveil en House 2 está por encima de su límite: guíese por eso, no por esta línea.');
+    expect(goByHouses(lot, [...items, at('House 4', 'above')], english)).toContain('in House 2 and House 4 is over');
+    expect(goByHouses(lot, [at('House 3', 'too_close')], english)).toBe('');
+    expect(goByHouses({ answer: { code: 'above', point: point(), limit } }, items, english)).toBe('');
+  });
+});
+
+describe('the sources of the published limits', () => {
+  it('are told in Spanish, each of them, and any other as it is stored', () => {
+    const starter = readFileSync(resolve(import.meta.dirname, '../../../domain/advice/starter.go'), 'utf8');
+    const published = [...starter.matchAll(/Source: ((?:"[^"]*"[\s+]*)+)/g)].map(([, text = '']) => [...text.matchAll(/"([^"]*)"/g)].map(([, part]) => part).join(''));
+    expect(published).toHaveLength(5);
+    for (const source of published) {
+      expect(es.trends.limitSource(source)).not.toBe(source);
+      expect(en.trends.limitSource(source)).toBe(source);
+    }
+    expect(limitSources.size).toBe(published.length);
+    expect(es.trends.limitSource('our adviser')).toBe('our adviser');
   });
 });
 
@@ -178,7 +252,7 @@ describe('the evidence', () => {
 
   it('says its numbers', () => {
     expect(said(line('forecast', 'too_close', full))).toBe(
-      'If it goes on as it has so far, about 24 % of the plants will have whitefly on 15 Sep (9 times in 10: 15–36 %); the chance of being over the limit of 20 % then is about 7 in 10. That is neither likely nor unlikely enough to go by.',
+      'If it goes on as it has so far, about 24 % of the plants will have whitefly on 15 Sep (most likely between 15 and 36 %); it is likely (about 7 in 10) that it is over the limit of 20 % then. That is not sure enough to go by.',
     );
     // Odds of 10 in 100 are 1 to 9; 1.4 times that is 13.5 in 100, 1.1 times 10.9, 1.8 times 16.7.
     expect(said(line('growth', 'rising', full))).toBe('Rising. At the pace of 3 weeks with looks, 10 plants with it in 100 become about 13 within a week (11 to 17).');

@@ -1,4 +1,4 @@
-import type { AdviceList, TrendGroup } from '../../contract.gen';
+import type { Advice, AdviceList, TrendGroup } from '../../contract.gen';
 import { format, words } from '../../words';
 import { atStart } from '../answers';
 import { standingOf } from '../order';
@@ -15,6 +15,7 @@ export function Houses({ by, group, list }: HousesProps) {
   const { houses: say } = words.value.advice;
   const speech = { words: words.value, format: format.value };
   if (list.items.length === 0) return null;
+  const foldOf = ({ cultivar, house }: Advice): string | null => (list.items.length === 1 ? null : by === 'house' ? cultivar : house);
   return (
     <section class="advice-houses" aria-label={say.title[by]}>
       <p>
@@ -23,7 +24,7 @@ export function Houses({ by, group, list }: HousesProps) {
       <ul>
         {inOrder(list.items).map((advice) => (
           <li key={`${advice.cultivar_id} ${advice.house_id}`}>
-            {say.all(advice.cultivar, advice.house)}: {say.standing[standingOf(advice.answer ?? { code: 'no_looks' })]} → <b>{atStart(inShort(advice, speech))}</b>
+            {say.all(advice.cultivar, advice.house)}: {say.standing[standingOf(advice.answer ?? { code: 'no_looks' })]} → <b>{atStart(inShort(advice, speech, foldOf(advice)))}</b>
           </li>
         ))}
       </ul>

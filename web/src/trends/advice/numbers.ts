@@ -1,7 +1,8 @@
 import type { Advice, Evidence } from '../../contract.gen';
 import type { Format } from '../../words';
-import { chanceText } from '../ahead';
+import { overText } from '../ahead';
 import type { Speech } from '../answers';
+import { unmarked } from '../mark';
 
 /** The numbers of one line of evidence as they are written; null where there is none. */
 export interface EvidenceNumbers {
@@ -27,10 +28,10 @@ export interface EvidenceNumbers {
   few: boolean;
   /** 40 of 60: late nymphs are counted by notes, not by plants. */
   noted: { some: number; all: number } | null;
-  /** The share expected, where it is between nine times in ten, and the chance of being over the limit. */
+  /** The share expected, where it is between nine times in ten, and how likely it is to be over the limit then. */
   expected: string | null;
   range: string | null;
-  chance: string | null;
+  over: string | null;
   /** What ten infested plants in a hundred become within a week. */
   pace: { next: string; lower: string; upper: string } | null;
 }
@@ -69,6 +70,7 @@ export function numbersOf(line: Evidence, advice: Advice, organism: string, { wo
   const chance = forecast?.over_limit_percent ?? null;
   const limit = line.limit_percent ?? (line.code === 'forecast' ? forecast?.limit?.percent : undefined) ?? null;
   const judged = line.code === 'limit' ? advice.answer?.limit : undefined;
+  const limited = limit === null ? null : judged ? words.advice.limit(format.percent(limit), judged.from_on, judged.to_on) : words.advice.limitOf(format.percent(limit));
   const on = line.on ?? ahead?.on ?? null;
   const of = format.of(line.infested_plants ?? 0, looked);
   const weeks = line.weeks ?? 0;
@@ -80,7 +82,7 @@ export function numbersOf(line: Evidence, advice: Advice, organism: string, { wo
     some: counted ? `${of} ${words.advice.plantsOf(looked)}` : null,
     share,
     limit: limit === null ? null : format.percent(limit),
-    limited: limit === null ? null : judged ? words.advice.limit(format.percent(limit), judged.from_on, judged.to_on) : words.advice.limitOf(format.percent(limit)),
+    limited,
     on: on === null ? null : format.date(on),
     blocks: ofBlocks > 0 ? format.of(line.blocks ?? 0, ofBlocks) : null,
     ofBlocks: ofBlocks > 0 ? ofBlocks : null,
@@ -90,7 +92,7 @@ export function numbersOf(line: Evidence, advice: Advice, organism: string, { wo
     noted: counted ? { some: line.infested_plants ?? 0, all: looked } : null,
     expected: ahead ? format.percent(ahead.percent) : line.code === 'forecast' && typeof line.percent === 'number' ? format.percent(line.percent) : null,
     range: ahead ? `${format.bounds(ahead.percent, ahead.lower_90_percent, ahead.upper_90_percent)}\u00a0%` : null,
-    chance: chance === null ? null : chanceText(chance, { words, format }),
+    over: chance === null || limited === null ? null : unmarked(overText(limited, chance, { words, format })),
     pace: line.code === 'growth' ? paceText(advice.growth, format) : null,
   };
 }

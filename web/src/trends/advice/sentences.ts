@@ -32,15 +32,16 @@ function leftOf({ standing_plants: standing, answer }: Advice): number {
   return standing - (answer?.point?.plants_looked_at ?? 0);
 }
 
-/** What to do about one sheet, in a few words: "look at 5 to 16 more". */
-export function inShort(advice: Advice, { words }: Speech): string {
+/** What to do about one sheet, in a few words: "check 5 first, then perhaps about 16; open House 3 below to see when to stop". `open` is the fold to open, if there is one. */
+export function inShort(advice: Advice, { words }: Speech, open: string | null = null): string {
   const say = words.advice;
   if (isGone(advice)) return say.goneTag;
   const more = morePlants(advice);
   if (more === null) return say.code[advice.suggestion.code];
   const likely = advice.suggestion.likely_plants ?? 0;
-  const upTo = likely > more.plants && (advice.standing_plants === 0 || likely <= leftOf(advice));
-  return upTo ? say.houses.moreUpTo(more.plants, likely) : say.houses.more(more.plants);
+  const left = advice.standing_plants > 0 ? leftOf(advice) : Infinity;
+  if (!more.exactly && more.plants < left) return say.houses.moreUpTo(more.plants, likely > 0 && likely <= left ? likely : null, likely === left, open);
+  return more.plants === left ? say.houses.rest(more.plants) : say.houses.more(more.plants);
 }
 
 /** How far so many more plants go; empty where no number is named. */
@@ -52,7 +53,7 @@ export function howFar(advice: Advice, { words, format }: Speech): string {
   const { standing_plants: standing } = advice;
   const { likely_plants: likely = 0, fewest_settles: settles } = advice.suggestion;
   const left = leftOf(advice);
-  const settled = settles ? say.settles[settles](more.plants, looksAhead(advice)) : '';
+  const settled = settles ? `${say.settles[settles](more.plants, looksAhead(advice))} ${say.goOn}` : '';
   if (more.exactly) {
     if (settled !== '') return settled;
     if (standing > 0 && more.plants === left) return say.everyPlant;
@@ -60,9 +61,12 @@ export function howFar(advice: Advice, { words, format }: Speech): string {
   }
   const enough = likely > 0 && (standing === 0 || likely <= left);
   return [
-    ...(settled === '' ? [] : [settled]),
-    ...(enough ? [say.likely(format.count(likely), standing > 0 && likely === left)] : standing > 0 ? [say.notEven(format.count(standing))] : []),
-  ].join(' ');
+    enough ? say.likely(format.count(likely), standing > 0 && likely === left) : '',
+    settled,
+    !enough && standing > 0 ? say.notEven(format.count(standing)) : '',
+  ]
+    .filter((sentence) => sentence !== '')
+    .join(' ');
 }
 
 /** Whether the suggestion rests on where it is going more than on where it stands. */

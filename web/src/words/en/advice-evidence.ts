@@ -12,8 +12,8 @@ const counted = ({ some, share, organism }: EvidenceNumbers): string =>
 const ahead = (n: EvidenceNumbers): string =>
   [
     `If it goes on as it has so far${n.expected === null ? '' : `, about ${n.expected} of the plants will have ${n.organism}`}${n.on === null ? '' : ` on ${n.on}`}`,
-    n.range === null ? '' : ` (9 times in 10: ${n.range})`,
-    n.chance === null || n.limit === null ? '' : `; the chance of being over ${limited(n)} then is ${n.chance}`,
+    n.range === null ? '' : ` (most likely between ${n.range.replace('–', ' and ')})`,
+    n.over === null ? '' : `; ${n.over}`,
   ].join('');
 
 /** The pace, as what ten plants in a hundred become. */
@@ -121,7 +121,7 @@ export const evidence = {
     forecast: {
       below: (n: EvidenceNumbers) => `${ahead(n)}.`,
       above: (n: EvidenceNumbers) => `${ahead(n)}.`,
-      too_close: (n: EvidenceNumbers) => `${ahead(n)}. That is neither likely nor unlikely enough to go by.`,
+      too_close: (n: EvidenceNumbers) => `${ahead(n)}. That is not sure enough to go by.`,
       no_limit: () => 'No limit is set for the days ahead, so there is nothing to hold them against.',
       cannot_say: (n: EvidenceNumbers) => `The weeks ahead cannot be calculated yet${thin(n)}.`,
     },

@@ -94,10 +94,11 @@ export const advice = {
   /** What the fewest plants settle, and how they have to turn out. */
   settles: {
     none: (n: number, ahead: boolean) =>
-      `If ${n === 1 ? 'the next one does not have it' : `none of the next ${f.count(n)} has it`}, it is ${ahead ? 'likely to stay ' : ''}below the limit. Otherwise keep looking.`,
+      `You can stop after the next ${n === 1 ? 'one only if it does not have it' : `${f.count(n)} only if none of them has it`}: then it is ${ahead ? 'likely to stay ' : ''}below the limit.`,
     all: (n: number, ahead: boolean) =>
-      `If ${n === 1 ? 'the next one has it' : `all of the next ${f.count(n)} have it`}, it is ${ahead ? 'likely to go ' : ''}over the limit. Otherwise keep looking.`,
+      `You can stop after the next ${n === 1 ? 'one only if it has it' : `${f.count(n)} only if all of them have it`}: then it is ${ahead ? 'likely to go ' : ''}over the limit.`,
   },
+  goOn: 'Any other result means: go on. After each look the page works out anew how many more it takes.',
   everyPlant: 'That is every plant there: then it is known.',
   /** One line for each house, before all details. */
   houses: {
@@ -112,10 +113,13 @@ export const advice = {
       no_limit: 'no limit',
       no_looks: 'not looked at yet',
     },
-    more: (n: number) => `look at ${f.count(n)} more`,
-    moreUpTo: (n: number, to: number) => `look at ${f.count(n)} to ${f.count(to)} more`,
+    more: (n: number) => `check ${f.count(n)} more`,
+    rest: (n: number): string => (n === 1 ? 'check the last one' : `check the last ${f.count(n)}`),
+    /** Here `to` is what is likely, or all that are left; null when that is not known. */
+    moreUpTo: (n: number, to: number | null, all: boolean, open: string | null) =>
+      `check ${f.count(n)} first${to === null ? '' : `, then perhaps ${all ? 'up to' : 'about'} ${f.count(to)}`}; ${open === null ? 'see below' : `open ${open} below to see`} when to stop`,
   },
-  likely: (likely: string, all: boolean) => `If the share stays as it is, it takes about ${likely}${all ? ': that is every plant there' : ''}.`,
+  likely: (likely: string, all: boolean) => `Expect to check about ${likely} more${all ? ' (all that are left)' : ''} if the share stays as it is.`,
   notEven: (plants: string) => `If the share stays as it is, not even all ${plants} that stand there settle it: it is simply close to the limit. Then you judge, and the next round tells more.`,
   round: (plants: number) => `${f.plural(plants, 'more plant makes', 'more plants make')} a whole round, by the rules of the round.`,
   why: (reasons: string) => `Why: ${reasons}.`,

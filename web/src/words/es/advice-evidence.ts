@@ -15,8 +15,8 @@ const counted = ({ some, share, organism }: EvidenceNumbers): string =>
 const ahead = (n: EvidenceNumbers): string =>
   [
     `Si todo sigue como hasta ahora${n.on === null ? '' : `, el ${n.on}`}${n.expected === null ? '' : ` tendrá ${n.organism} cerca del ${n.expected} de las plantas`}`,
-    n.range === null ? '' : ` (9 de cada 10 veces: ${n.range})`,
-    n.chance === null || n.limit === null ? '' : `; probabilidad de pasar entonces ${limited(n)}: ${n.chance}`,
+    n.range === null ? '' : ` (lo más probable, entre el ${n.range.replace('–', ' y el ')})`,
+    n.over === null ? '' : `; ${n.over}`,
   ].join('');
 
 const pace = ({ pace: at, weeks }: EvidenceNumbers): string =>
@@ -121,7 +121,7 @@ export const evidence: typeof en = {
     forecast: {
       below: (n) => `${ahead(n)}.`,
       above: (n) => `${ahead(n)}.`,
-      too_close: (n) => `${ahead(n)}. Eso no es ni bastante probable ni bastante improbable para guiarse por ello.`,
+      too_close: (n) => `${ahead(n)}. Eso no es bastante seguro para guiarse por ello.`,
       no_limit: () => 'No hay límite fijado para los próximos días, así que no hay con qué compararlos.',
       cannot_say: (n) => `Aún no se pueden calcular las próximas semanas${thin(n)}.`,
     },

@@ -79,7 +79,7 @@ export const advice: typeof en = {
   },
   asks: {
     look_at_more: 'Las plantas revisadas hasta ahora dejan la pregunta abierta. Tome las nuevas de todos los bloques, no de la peor mesa.',
-    stay_biological: (by) => `Siga con los enemigos naturales como hasta ahora y vuelva a revisar antes del ${by}.`,
+    stay_biological: (by) => `Siga con los enemigos naturales como hasta ahora y vuelva a revisar a más tardar el ${by}.`,
     deal_with_hot_spots:
       'Ocúpese de los sitios donde está y deje el resto del invernadero como está: saque las peores plantas, refuerce allí los enemigos naturales o trate solo allí.',
     consider_selective:
@@ -88,10 +88,11 @@ export const advice: typeof en = {
   },
   settles: {
     none: (n, ahead) =>
-      `Si ${n === 1 ? 'la próxima no la tiene' : `ninguna de las próximas ${f.count(n)} la tiene`}, ${ahead ? 'lo probable es que siga' : 'está'} por debajo del límite. Si no, siga revisando.`,
+      `Puede parar después de ${n === 1 ? 'la próxima solo si no la tiene' : `las próximas ${f.count(n)} solo si ninguna la tiene`}: entonces ${ahead ? 'lo probable es que siga' : 'está'} por debajo del límite.`,
     all: (n, ahead) =>
-      `Si ${n === 1 ? 'la próxima la tiene' : `todas las próximas ${f.count(n)} la tienen`}, ${ahead ? 'lo probable es que pase' : 'está por encima'} ${ahead ? 'el' : 'del'} límite. Si no, siga revisando.`,
+      `Puede parar después de ${n === 1 ? 'la próxima solo si la tiene' : `las próximas ${f.count(n)} solo si todas la tienen`}: entonces ${ahead ? 'lo probable es que pase el' : 'está por encima del'} límite.`,
   },
+  goOn: 'Con cualquier otro resultado, siga. Después de cada revisión la página vuelve a calcular cuántas faltan.',
   everyPlant: 'Son todas las plantas que hay: entonces se sabe.',
   houses: {
     title: { lot: 'Qué hacer en cada invernadero', cultivar: 'Qué hacer en cada invernadero', house: 'Qué hacer con cada cultivar' },
@@ -106,9 +107,11 @@ export const advice: typeof en = {
       no_looks: 'aún sin revisar',
     },
     more: (n) => `revise ${f.count(n)} más`,
-    moreUpTo: (n, to) => `revise de ${f.count(n)} a ${f.count(to)} más`,
+    rest: (n) => (n === 1 ? 'revise la última' : `revise las últimas ${f.count(n)}`),
+    moreUpTo: (n, to, all, open) =>
+      `revise ${f.count(n)} primero${to === null ? '' : ` y quizá ${all ? 'hasta' : 'unas'} ${f.count(to)}`}; ${open === null ? 'vea' : `abra ${open}`} más abajo${open === null ? '' : ' para ver'} cuándo parar`,
   },
-  likely: (likely, all) => `Si la proporción sigue igual, harán falta unas ${likely}${all ? ', es decir, todas las que hay' : ''}.`,
+  likely: (likely, all) => `Cuente con revisar unas ${likely} más${all ? ' (todas las que quedan)' : ''} si la proporción sigue igual.`,
   notEven: (plants) => `Si la proporción sigue igual, no bastan ni las ${plants} que hay: simplemente está cerca del límite. Entonces juzga usted, y la próxima ronda dirá más.`,
   round: (plants) => `${f.plural(plants, 'planta más hace', 'plantas más hacen')} una ronda completa, según las reglas de la ronda.`,
   why: (reasons) => `Por qué: ${reasons}.`,
