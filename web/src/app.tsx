@@ -1,5 +1,6 @@
 import { useEffect } from 'preact/hooks';
 
+import { isTradeItem, scannedPlace } from './labels/scanned';
 import { lazy } from './lazy';
 import { Busy, Button, ButtonLink, Notice, Page } from './parts';
 import { Frame } from './parts/frame';
@@ -13,6 +14,7 @@ const pages = {
   walk: lazy('walk', () => import('./walk')),
   trends: lazy('trends', () => import('./trends')),
   setup: lazy('setup', () => import('./setup')),
+  labels: lazy('labels', () => import('./labels')),
   sums: lazy('sums', () => import('./sums')),
 };
 
@@ -60,7 +62,9 @@ function Content() {
   const { path, query } = useRoute();
   if (path === '/') return <Moved to={home()} />;
   if (path === '/sign-in') return <Moved to={safeReturn(query.get('to'))} />;
-  const first = path.split('/')[1] ?? '';
+  const scanned = scannedPlace(path);
+  if (scanned !== null) return <Moved to={scanned} />;
+  const first = isTradeItem(path) ? 'labels' : (path.split('/')[1] ?? '');
   if (!Object.hasOwn(pages, first)) return <NotFound />;
   const Here = pages[first as keyof typeof pages];
   return <Here />;

@@ -14,6 +14,8 @@ interface Place {
   to: string;
   key: 'dock' | 'walk' | 'trends' | 'setup' | 'sums' | 'signIn';
   icon: () => JSX.Element;
+  /** A page outside its addresses that belongs to it. */
+  holds?: string;
   /** Only where there is room; on a phone it stands in the foot instead. */
   aside?: true;
 }
@@ -22,7 +24,7 @@ const places: readonly Place[] = [
   { to: '/dock', key: 'dock', icon: DockIcon },
   { to: '/walk', key: 'walk', icon: WalkIcon },
   { to: '/trends', key: 'trends', icon: TrendsIcon },
-  { to: '/setup', key: 'setup', icon: SetupIcon },
+  { to: '/setup', key: 'setup', icon: SetupIcon, holds: '/labels' },
   { to: '/sums', key: 'sums', icon: SumsIcon, aside: true },
 ];
 
@@ -37,9 +39,9 @@ function Navigation() {
   return (
     <nav class="navigation" aria-label={words.value.common.navigation}>
       <ul>
-        {(session.value ? places : openPlaces).map(({ to, key, icon: Icon, aside }) => (
+        {(session.value ? places : openPlaces).map(({ to, key, icon: Icon, holds, aside }) => (
           <li key={to} class={aside && 'navigation-aside'}>
-            <Link to={key === 'signIn' ? withQuery(to, { to: address }) : to} aria-current={path === to ? 'page' : path.startsWith(`${to}/`) ? 'true' : undefined}>
+            <Link to={key === 'signIn' ? withQuery(to, { to: address }) : to} aria-current={path === to ? 'page' : path.startsWith(`${to}/`) || path === holds ? 'true' : undefined}>
               <Icon />
               <span>{key === 'signIn' ? words.value.signIn.title : words.value.common.pages[key]}</span>
             </Link>

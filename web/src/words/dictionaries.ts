@@ -15,6 +15,7 @@ interface Parts {
   walk: Pick<Words, 'walk'>;
   trends: Pick<Words, 'trends' | 'advice' | 'origin'>;
   setup: Pick<Words, 'setup'>;
+  labels: Pick<Words, 'labels'>;
   sums: Pick<Words, 'sums'>;
 }
 
@@ -28,6 +29,7 @@ const fetchers: Record<Language, { [Part in keyof Parts]: () => Promise<Parts[Pa
     walk: () => import('./en/walk'),
     trends: () => import('./en/trends-page'),
     setup: () => import('./en/setup'),
+    labels: () => import('./en/labels'),
     sums: () => import('./en/sums'),
   },
   es: {
@@ -36,6 +38,7 @@ const fetchers: Record<Language, { [Part in keyof Parts]: () => Promise<Parts[Pa
     walk: () => import('./es/walk'),
     trends: () => import('./es/trends-page'),
     setup: () => import('./es/setup'),
+    labels: () => import('./es/labels'),
     sums: () => import('./es/sums'),
   },
 };

@@ -66,7 +66,7 @@ describe('the words that are fetched', () => {
   });
 
   it('are all of them in both languages when all pages were opened', async () => {
-    for (const page of ['dock', 'walk', 'trends', 'setup', 'sums'] as const) await open.pageWordsReady(page);
+    for (const page of ['dock', 'walk', 'trends', 'setup', 'labels', 'sums'] as const) await open.pageWordsReady(page);
     open.speak('es');
     await vi.waitFor(() => expect(open.language.value).toBe('es'));
     expect(open.fetched('en')).toEqual(Object.keys(en).toSorted());
@@ -165,6 +165,7 @@ describe('a file of the pages', () => {
     trends: ['trends', 'advice', 'origin'],
     marks: ['trends'], // only Trends draws the marks that have words
     setup: ['setup'],
+    labels: ['labels'],
     sums: ['sums'],
   };
   const files = readdirSync(source, { recursive: true, encoding: 'utf8' }).filter((file) => /\.tsx?$/.test(file) && !file.startsWith('words/'));

@@ -31,6 +31,7 @@ export const dockLot = {
   secondLookLate: 'late',
   secondLookDone: 'made',
 
+  printLabel: 'Print a label',
   facts: 'The lot',
   shipment: 'Shipment',
   supplier: 'Supplier',

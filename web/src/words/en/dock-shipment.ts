@@ -74,6 +74,7 @@ export const dockShipment = {
   lots: 'Lots',
   addLot: 'Add a lot',
   pasteLots: 'Paste lots',
+  printLabels: 'Print labels',
   planThis: 'Plan my time',
   lotsEmpty: 'No lots yet',
   lotsEmptyText: 'A lot is one cultivar of this shipment. Add them one by one, or paste the supplier’s list.',

@@ -21,6 +21,10 @@ export const setup = {
     accounts: 'Who may sign in, and with which role at which site.',
     tokens: 'For programs that read or write in your name.',
   },
+  labels: 'Labels',
+  labelsLead: 'Sheets of labels for lots and blocks, each with a code that a phone opens.',
+  labelsOfHouse: (house: string) => `Labels for ${house}`,
+  labelsOfSite: (site: string) => `Labels for all blocks of ${site}`,
   firstSteps: 'What comes first',
   firstStepsLead: 'Each step hangs on the one before it.',
   step: {

@@ -31,6 +31,7 @@ export const dockLot: typeof en = {
   secondLookLate: 'atrasada',
   secondLookDone: 'hecha',
 
+  printLabel: 'Imprimir una etiqueta',
   facts: 'El lote',
   shipment: 'Envío',
   supplier: 'Proveedor',

@@ -74,6 +74,7 @@ export const dockShipment: typeof en = {
   lots: 'Lotes',
   addLot: 'Añadir un lote',
   pasteLots: 'Pegar lotes',
+  printLabels: 'Imprimir etiquetas',
   planThis: 'Planificar mi tiempo',
   lotsEmpty: 'Aún no hay lotes',
   lotsEmptyText: 'Un lote es un cultivar de este envío. Añádalos uno a uno o pegue la lista del proveedor.',

@@ -22,6 +22,10 @@ export const setup: typeof en = {
     accounts: 'Quién puede iniciar sesión, y con qué función en qué finca.',
     tokens: 'Para programas que leen o escriben en su nombre.',
   },
+  labels: 'Etiquetas',
+  labelsLead: 'Hojas de etiquetas para lotes y bloques, cada una con un código que abre un teléfono.',
+  labelsOfHouse: (house) => `Etiquetas de ${house}`,
+  labelsOfSite: (site) => `Etiquetas de todos los bloques de ${site}`,
   firstSteps: 'Qué va primero',
   firstStepsLead: 'Cada paso depende del anterior.',
   step: {
