@@ -92,6 +92,12 @@ export function Overview() {
             </Link>
           </li>
         ))}
+        <li>
+          <Link to="/labels">
+            <span class="setup-area-name">{setup.labels}</span>
+            <span class="setup-area-lead">{setup.labelsLead}</span>
+          </Link>
+        </li>
       </ul>
     </>
   );

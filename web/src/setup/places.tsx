@@ -1,6 +1,7 @@
 import { fetchAll } from '../api';
 import type { Account, Block, House, Section as SectionOf, Site } from '../contract.gen';
-import { Details, Empty, Loaded, Section, useLoad } from '../parts';
+import { ButtonLink, Details, Empty, Loaded, Section, useLoad } from '../parts';
+import { withQuery } from '../router';
 import { chooseSite, isOwner, reloadSites, selectedSite, sites } from '../session';
 import { format, words } from '../words';
 import { holds, ownsAll } from './access';
@@ -56,6 +57,11 @@ function Blocks({ of, found, mayWrite, reload }: { of: House; found: Found; mayW
         onChange={reload}
         empty={<p class="quiet">{setup.empty.block}</p>}
       />
+      {rows.length > 0 && (
+        <div>
+          <ButtonLink to={withQuery('/labels', { house: of.id })}>{setup.labelsOfHouse(of.name)}</ButtonLink>
+        </div>
+      )}
       {mayWrite && <ManyBlocks house={of} sections={found.sections} firstPosition={next} onSaved={reload} />}
     </Details>
   );
@@ -69,7 +75,11 @@ function AtSite({ at }: { at: Site }) {
     <Loaded of={load}>
       {(found) => (
         <>
-          <Section title={setup.housesAt(at.name)} lead={setup.housesLead}>
+          <Section
+            title={setup.housesAt(at.name)}
+            lead={setup.housesLead}
+            actions={found.blocks.length > 0 && <ButtonLink to={withQuery('/labels', { site: at.id, of: 'blocks' })}>{setup.labelsOfSite(at.name)}</ButtonLink>}
+          >
             <Records
               kind={house}
               rows={found.houses}

@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import { client, fetchAll, fetchOne, read, save } from '../../api';
 import type { Inspection, Lot, Movement, Placement, SecondLook, Shipment, Verdict } from '../../contract.gen';
 import { Answer, Button, ButtonLink, Form, Loaded, Notice, notify, Page, Section, Tag, useLoad } from '../../parts';
+import { withQuery } from '../../router';
 import { format, words } from '../../words';
 import { InspectionItem } from '../inspection/item';
 import { lotBody } from '../shared/bodies';
@@ -107,7 +108,15 @@ function LotFacts({ found: { lot, shipment, names }, changed }: { found: Found; 
   const cultivar = names.cultivars.find((each) => each.id === lot.cultivar_id);
   const farms = lot.farm_ids ?? [];
   return (
-    <Section title={said.facts} actions={<ButtonLink to={`/dock/lots/${lot.id}/correct`}>{dock.shipment.correct}</ButtonLink>}>
+    <Section
+      title={said.facts}
+      actions={
+        <div class="row">
+          <ButtonLink to={withQuery('/labels', { lot: lot.id })}>{said.printLabel}</ButtonLink>
+          <ButtonLink to={`/dock/lots/${lot.id}/correct`}>{dock.shipment.correct}</ButtonLink>
+        </div>
+      }
+    >
       <ArrivalFacts
         items={[
           {

@@ -138,6 +138,7 @@ function Content({ found, reload }: { found: Found; reload: () => void }) {
         actions={
           <div class="row">
             {waiting && <ButtonLink to={withQuery('/dock/plan', { shipment: shipment.id })}>{said.planThis}</ButtonLink>}
+            {lots.some((lot) => !lot.withdrawn_because) && <ButtonLink to={withQuery('/labels', { shipment: shipment.id })}>{said.printLabels}</ButtonLink>}
             <ButtonLink to={`/dock/shipments/${shipment.id}/paste`}>{said.pasteLots}</ButtonLink>
             <ButtonLink to={`/dock/shipments/${shipment.id}/lot`}>{said.addLot}</ButtonLink>
           </div>
