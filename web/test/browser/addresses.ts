@@ -1,6 +1,6 @@
 import type { APIRequestContext } from 'playwright-core';
 
-import type { Inspection, Look, Lot, Shipment, Site, Trends } from '../../src/contract.gen';
+import type { House, Inspection, Look, Lot, Shipment, Site, Trends } from '../../src/contract.gen';
 
 interface List<T> {
   items: T[];
@@ -29,6 +29,7 @@ export async function everyPage(api: APIRequestContext): Promise<[name: string, 
   const inspection = await first<Inspection>(`inspections?lot_id=${inspected.id}`);
   const waiting = (await ask<List<Lot>>(`lots?site_id=${site}&state=waiting`)).items[0] ?? inspected;
   const shipment = await ask<Shipment>(`shipments/${waiting.shipment_id}`);
+  const house = await first<House>(`houses?site_id=${site}`);
   const trends = await ask<Trends>(`trends?by=cultivar&site_id=${site}`);
   const group = trends.groups.find(({ points }) => points.some(({ infested_plants }) => infested_plants > 0));
   const week = group?.points.findLast(({ infested_plants }) => infested_plants > 0)?.week;
@@ -68,6 +69,12 @@ export async function everyPage(api: APIRequestContext): Promise<[name: string, 
     ['setup-limits', '/setup/limits'],
     ['setup-accounts', '/setup/accounts'],
     ['setup-tokens', '/setup/tokens'],
+    ['labels', '/labels'],
+    ['labels-shipment', `/labels?shipment=${shipment.id}`],
+    ['labels-lot', `/labels?lot=${inspected.id}`],
+    ['labels-house', `/labels?house=${house.id}`],
+    ['labels-site', `/labels?site=${site}&of=blocks`],
+    ['labels-scanned', '/01/04006381333931/10/no-such-lot'],
     ['sums', '/sums'],
     ['no-such-page', '/no-such-page'],
   ];
