@@ -60,7 +60,7 @@ test('from a shipment to its sheet: as many labels as lots and copies, from the 
   expect(await shown.count()).toBe(Math.min(17, 3 * lots.length));
 
   // By keyboard: another sheet, one lot alone.
-  await page.getByRole('radio', { name: /^Letter/ }).focus();
+  await page.getByRole('radio', { name: /^US Letter/ }).focus();
   await page.keyboard.press('Space');
   await page.getByRole('button', { name: 'None' }).press('Enter');
   await page.getByText('Nothing is chosen.').waitFor();

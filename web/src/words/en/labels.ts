@@ -43,7 +43,7 @@ export const labels = {
   copies: 'Of each',
   copiesHint: (most: number) => `1 to ${f.count(most)}; copies come beside each other.`,
   layout: 'Sheet',
-  layoutName: (paper: string, columns: number, rows: number) => `${paper}, ${f.count(columns)} × ${f.count(rows)}`,
+  layoutName: (paper: string, columns: number, rows: number) => `${paper === 'Letter' ? 'US Letter' : paper}, ${f.count(columns)} × ${f.count(rows)}`,
   layoutHint: (width: number, height: number) => `${f.number(width)} × ${f.number(height)} mm`,
   start: 'First free label',
   startHint: (last: number) => `1 on a whole sheet, up to ${f.count(last)}; counted along the rows from the top left.`,
