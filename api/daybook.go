@@ -19,6 +19,6 @@ func (s *server) GetDaybook(c echo.Context, p wire.GetDaybookParams) error {
 		Houses: each(d.Houses, houseToWire), Sections: each(d.Sections, sectionToWire), Blocks: each(d.Blocks, blockToWire),
 		Lots: each(d.Lots, lotToWire), Placements: each(d.Placements, placementToWire), Cultivars: each(d.Cultivars, cultivarToWire),
 		Crops: each(d.Crops, cropToWire), Organisms: each(d.Organisms, organismToWire), Thresholds: each(d.Thresholds, thresholdToWire),
-		Looks: each(d.Looks, lookToWire),
+		Looks: each(d.Looks, lookToWire), Holds: each(d.Holds, holdToWire), Customers: each(d.Customers, customerToWire),
 	})
 }

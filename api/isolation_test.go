@@ -48,6 +48,9 @@ func newFirstborn(c *caller) firstborn {
 		"effect": "act", "source": mark,
 	})
 	add("decisions", f.decision(mark))
+	add("customers", object{"name": mark})
+	add("holds", object{"scope": "lot", "scope_id": f.lot, "kind": "internal", "from_at": "2026-11-01T08:00:00Z", "reason": mark})
+	add("lab-samples", object{"lot_id": f.lot, "taken_at": "2026-10-01T08:00:00Z", "note": mark})
 	for nouns, id := range map[string]string{
 		"sites": f.site, "houses": f.house, "sections": f.section, "blocks": f.block, "shipments": f.shipment, "lots": f.lot,
 		"suppliers": f.supplier, "farms": f.farm, "crops": f.crop, "cultivars": f.cultivar, "seasons": f.season,
@@ -63,7 +66,7 @@ func newFirstborn(c *caller) firstborn {
 	add("accounts", account)
 	f.siteOwn = []string{
 		"sites", "houses", "sections", "blocks", "shipments", "lots", "movements", "inspections", "verdicts", "looks", "thresholds",
-		"decisions",
+		"decisions", "holds", "lab-samples",
 	}
 	return f
 }
@@ -83,7 +86,7 @@ func (f firstborn) addresses(op operation) []string {
 	values := map[string][]string{
 		"site_id": {f.site}, "house_id": {f.house}, "block_id": {f.block}, "lot_id": {f.lot}, "cultivar_id": {f.cultivar}, "crop_id": {f.crop},
 		"supplier_id": {f.supplier}, "shipment_id": {f.shipment}, "season_id": {f.season}, "organism_id": {f.organism}, "organism": {"TRIAVA"},
-		"minutes": {"60"}, "week": {f.week}, "at": {f.lookedAt}, "on": {"2026-09-14"}, "by": {
+		"minutes": {"60"}, "from": {"lot"}, "id": {f.lot}, "way": {"forward", "back"}, "week": {f.week}, "at": {f.lookedAt}, "on": {"2026-09-14"}, "by": {
 			"lot", "cultivar", "arrival", "shipped", "supplier", "farm", "form", "foliage", "bract", "block", "section", "house", "site",
 		},
 		"lot_size": {"1000"}, "detection_percent": {"5"}, "confidence_percent": {"95"}, "examined": {"18"}, "infested": {"4"},
@@ -194,7 +197,7 @@ func TestAnotherOrganisationChangesNothing(t *testing.T) {
 		requireRefused(t, corrected, http.StatusPreconditionFailed, "stale")
 		made := second.do(http.MethodPut, path, body)
 		switch nouns {
-		case "sites", "suppliers", "tokens":
+		case "sites", "suppliers", "customers", "tokens":
 			// They name nothing else, so the id is free in the second organisation.
 			require.Equal(t, http.StatusCreated, made.status, made.text)
 		case "accounts": // persons stand outside the organisations
@@ -255,6 +258,7 @@ func TestAnAccountOfAnotherSiteSeesNothingThatIsASitesOwn(t *testing.T) {
 		body  object
 	}{
 		{"suppliers", object{"name": "Shared cuttings"}},
+		{"customers", object{"name": "Shared garden centre"}},
 		{"farms", object{"supplier_id": f.supplier, "name": "Shared farm"}},
 		{"crops", object{"name": "Shared crop", "main_organism_id": f.organism}},
 		{"cultivars", object{"crop_id": f.crop, "name": "Shared cultivar", "foliage": f.foliage, "bract_colour": f.bract}},
@@ -318,6 +322,8 @@ func TestAPersonOfOneSiteCannotPointIntoAnother(t *testing.T) {
 		{"verdicts", "/inspection_id", object{"inspection_id": f.records["inspections"].id, "decision": "hold"}},
 		{"thresholds", "/house_id", f.records["thresholds"].body},
 		{"decisions", "/house_id", f.records["decisions"].body},
+		{"holds", "/scope_id", f.records["holds"].body},
+		{"lab-samples", "/lot_id", f.records["lab-samples"].body},
 	} {
 		refused := person.do(http.MethodPut, "/"+x.nouns+"/"+storetest.NewID(t).String(), x.body)
 		requireRefused(t, refused, http.StatusUnprocessableEntity, "invalid", x.pointer)

@@ -29,6 +29,7 @@ func lotToWire(r store.Record[stock.Lot]) wire.Lot {
 		Note: x.Note, WithdrawnBecause: x.Withdrawn,
 		SiteID: x.SiteID, SeasonID: x.SeasonID, CropID: x.CropID, SupplierID: x.SupplierID, ArrivedOn: x.ArrivedOn,
 		PlantsOnHand: x.PlantsOnHand, Verdict: wire.VerdictDecision(x.Verdict), Inspected: x.Inspected,
+		BornBy: x.BornBy, Mixed: x.Mixed, State: wire.LotState(x.State), Held: x.Held,
 	}
 }
 

@@ -16,21 +16,51 @@ func movementFromWire(id domain.ID, b wire.MovementBody) stock.Movement {
 	return stock.Movement{
 		ID: id, LotID: b.LotID, Kind: stock.Kind(b.Kind), MovedAt: b.MovedAt, Plants: b.Plants,
 		FromBlockID: b.FromBlockID, ToBlockID: b.ToBlockID, Reason: b.Reason, Note: b.Note, Withdrawn: b.WithdrawnBecause,
+		Rooted: b.Rooted, CustomerID: b.CustomerID, PaperNumber: b.PaperNumber, Code: b.Code, AlthoughHeld: b.AlthoughHeld,
+		Parts: partsFromWire(b.Parts),
 	}
+}
+
+func partsFromWire(parts []wire.MovementPart) []stock.Part {
+	var out []stock.Part
+	for _, p := range parts {
+		out = append(out, stock.Part{LotID: p.LotID, Plants: p.Plants, FromBlockID: p.FromBlockID, ToBlockID: p.ToBlockID, Code: p.Code})
+	}
+	return out
+}
+
+func partToWire(p stock.Part) wire.MovementPart {
+	return wire.MovementPart{LotID: p.LotID, Plants: p.Plants, FromBlockID: p.FromBlockID, ToBlockID: p.ToBlockID, Code: p.Code}
 }
 
 func movementToWire(r store.Record[stock.Movement]) wire.Movement {
 	x := r.Value
-	return wire.Movement{
+	out := wire.Movement{
 		ID: r.ID, Version: r.Version, RecordedAt: r.RecordedAt, RecordedBy: author(r.RecordedBy),
 		LotID: x.LotID, Kind: wire.MovementKind(x.Kind), MovedAt: x.MovedAt, Plants: x.Plants,
 		FromBlockID: x.FromBlockID, ToBlockID: x.ToBlockID, Reason: x.Reason, Note: x.Note, WithdrawnBecause: x.Withdrawn,
-		SiteID: x.SiteID, WhileHeld: x.WhileHeld,
+		Rooted: x.Rooted, CustomerID: x.CustomerID, PaperNumber: x.PaperNumber, Code: x.Code, AlthoughHeld: x.AlthoughHeld,
+		SiteID: x.SiteID, WhileHeld: len(x.HeldBy) > 0, HeldBy: x.HeldBy,
 	}
+	if len(x.Parts) > 0 {
+		out.Parts = each(x.Parts, partToWire)
+	}
+	if c := x.Aside; c != nil {
+		out.Conflict = wire.MovementConflict{
+			Code: string(c.Code), LotID: c.LotID, BlockID: c.BlockID, Have: c.Have, Asked: c.Asked, Detail: c.Detail,
+			With: each(c.With, func(id domain.ID) domain.ID { return id }),
+		}
+	}
+	return out
 }
 
 func (s *server) movements() writer {
 	return writerOf(s, daily, movementFromWire, s.Store.PutMovement, movementToWire)
+}
+
+// movementsThatHappened is how movements come in from an outbox.
+func (s *server) movementsThatHappened() writer {
+	return writerOf(s, daily, movementFromWire, s.Store.KeepMovement, movementToWire)
 }
 
 // PutMovement implements PUT /movements/{id}.

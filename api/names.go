@@ -122,7 +122,7 @@ func cultivarToWire(r store.Record[stock.Cultivar]) wire.Cultivar {
 	return wire.Cultivar{
 		ID: r.ID, Version: r.Version, RecordedAt: r.RecordedAt, RecordedBy: author(r.RecordedBy),
 		CropID: r.Value.CropID, Name: r.Value.Name, Foliage: wire.CultivarFoliage(r.Value.Foliage),
-		BractColour: wire.BractColour(r.Value.BractColour),
+		BractColour: wire.BractColour(r.Value.BractColour), Gtin: r.Value.GTIN,
 	}
 }
 
@@ -130,7 +130,7 @@ func cultivarToWire(r store.Record[stock.Cultivar]) wire.Cultivar {
 func (s *server) PutCultivar(c echo.Context, id domain.ID, p wire.PutCultivarParams) error {
 	from := func(id domain.ID, b wire.CultivarBody) stock.Cultivar {
 		return stock.Cultivar{
-			ID: id, CropID: b.CropID, Name: b.Name, Foliage: stock.Foliage(b.Foliage), BractColour: string(b.BractColour),
+			ID: id, CropID: b.CropID, Name: b.Name, Foliage: stock.Foliage(b.Foliage), BractColour: string(b.BractColour), GTIN: b.Gtin,
 		}
 	}
 	return s.put(c, writerOf(s, daily, from, s.Store.PutCultivar, cultivarToWire), id, p.IfMatch)

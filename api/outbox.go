@@ -22,7 +22,7 @@ func (s *server) SendOutbox(c echo.Context) error {
 	}
 	writers := map[wire.OutboxRecordNoun]writer{
 		"shipments": s.shipments(), "lots": s.lots(), "inspections": s.inspections(), "verdicts": s.verdicts(),
-		"movements": s.movements(), "looks": s.looks(),
+		"movements": s.movementsThatHappened(), "looks": s.looks(), "holds": s.holds(),
 	}
 	ctx, a := c.Request().Context(), actorOf(c)
 	out := wire.OutboxAnswers{Answers: make([]wire.OutboxAnswer, 0, len(box.Records))}

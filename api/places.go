@@ -112,13 +112,14 @@ func blockToWire(r store.Record[place.Block]) wire.Block {
 	return wire.Block{
 		ID: r.ID, Version: r.Version, RecordedAt: r.RecordedAt, RecordedBy: author(r.RecordedBy),
 		SiteID: r.Value.SiteID, HouseID: r.Value.HouseID, SectionID: r.Value.SectionID, Name: r.Value.Name, Position: r.Value.Position,
+		Quarantine: r.Value.Quarantine, Water: r.Value.Water, Tools: r.Value.Tools,
 	}
 }
 
 // PutBlock implements PUT /blocks/{id}.
 func (s *server) PutBlock(c echo.Context, id domain.ID, p wire.PutBlockParams) error {
 	from := func(id domain.ID, b wire.BlockBody) place.Block {
-		return place.Block{ID: id, HouseID: b.HouseID, SectionID: b.SectionID, Name: b.Name, Position: b.Position}
+		return place.Block{ID: id, HouseID: b.HouseID, SectionID: b.SectionID, Name: b.Name, Position: b.Position, Quarantine: b.Quarantine, Water: b.Water, Tools: b.Tools}
 	}
 	return s.put(c, writerOf(s, setup, from, s.Store.PutBlock, blockToWire), id, p.IfMatch)
 }

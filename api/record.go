@@ -47,7 +47,13 @@ func Record(ctx context.Context, st *store.Store, a store.Actor, expected int, v
 	case stock.Lot:
 		return record[wire.LotBody](ctx, a, x.ID, expected, x, lotToWire, st.PutLot)
 	case stock.Movement:
-		return record[wire.MovementBody](ctx, a, x.ID, expected, x, movementToWire, st.PutMovement)
+		return record[wire.MovementBody](ctx, a, x.ID, expected, x, movementToWire, st.KeepMovement)
+	case stock.Customer:
+		return record[wire.CustomerBody](ctx, a, x.ID, expected, x, customerToWire, st.PutCustomer)
+	case stock.Hold:
+		return record[wire.HoldBody](ctx, a, x.ID, expected, x, holdToWire, st.PutHold)
+	case stock.LabSample:
+		return record[wire.LabSampleBody](ctx, a, x.ID, expected, x, labSampleToWire, st.PutLabSample)
 	case arrival.Inspection:
 		return record[wire.InspectionBody](ctx, a, x.ID, expected, x, inspectionToWire, st.PutInspection)
 	case arrival.Verdict:

@@ -15,7 +15,7 @@ import (
 // readStanding reads what stands in the houses now. Plants that stood there before
 // and do not any more are gone.
 func (r *adviceReader) readStanding(ctx context.Context) error {
-	q := `select block.house_id, t.cultivar_id, t.season_id = $2, t.id, p.block_id, p.plants, coalesce(` + latestVerdict + ` in ('hold', 'reject'), false),
+	q := `select block.house_id, t.cultivar_id, t.season_id = $2, t.id, p.block_id, p.plants, ` + isHeld + `,
 			p.from_at <= $3 and (p.to_at is null or $3 < p.to_at)
 		from placement p join lot t on t.organisation_id = $1 and t.id = p.lot_id and ` + lotCounts("t") + `
 		join block on block.organisation_id = $1 and block.id = p.block_id

@@ -47,6 +47,6 @@ func (r *adviceReader) readSites(ctx context.Context) error {
 // or with their shipment. Those shipments are few and read once: an anti-join of all the
 // clusters with them took as long as all the rest.
 func lotCounts(lot string) string {
-	return lot + `.withdrawn_because = '' and ` + lot + `.shipment_id <> all (array(
+	return lot + `.withdrawn_because = '' and ` + `coalesce(` + lot + `.origin_id, ` + lot + `.id) <> all (array(
 		select id from shipment where organisation_id = $1 and withdrawn_because <> ''))`
 }

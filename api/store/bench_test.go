@@ -18,8 +18,8 @@ import (
 // block that are there.
 const (
 	manyLots = `insert into lot select organisation_id, gen_random_uuid(), site_id, shipment_id, cultivar_id, season_id, 'B-' || n, true,
-		form, farm_known_by, supplier_lot_code, rooting_station, plants, plants_on_hand, note, '', 1, recorded_at, recorded_by
-		from lot, generate_series(1, 160) n where id = $1`
+		form, farm_known_by, supplier_lot_code, rooting_station, plants, plants_on_hand, note, '', 1, recorded_at, recorded_by,
+		null, origin_id, supplier_id, arrived_on, false, state from lot, generate_series(1, 160) n where id = $1`
 	manyBlocks = `insert into block select organisation_id, gen_random_uuid(), site_id, house_id, null, 'B-' || n, n, 1, recorded_at,
 		recorded_by from block, generate_series(1, 400) n where id = $1`
 	manyTallies = `insert into tally select b.organisation_id, $1, date '2026-06-29' + 7 * week, b.id, l.id, b.site_id, 1, 18, (week + l.n) % 10

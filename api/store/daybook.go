@@ -29,6 +29,8 @@ type Daybook struct {
 	Organisms  []Record[stock.Organism]
 	Thresholds []Record[advice.Threshold] // in force now or later
 	Looks      []Record[scouting.Look]    // of this week
+	Holds      []Record[stock.Hold]       // in force
+	Customers  []Record[stock.Customer]
 }
 
 // Daybook reads the daybook of a site.
@@ -71,6 +73,12 @@ func (s *Store) Daybook(ctx context.Context, a Actor, site domain.ID) (Daybook, 
 		}
 		if d.Looks, err = all(ctx, tx, org, lookTable(), `and t.site_id = $2 and t.week_start = $3 order by t.looked_at`,
 			site, d.On.Week().Monday()); err != nil {
+			return err
+		}
+		if d.Holds, err = holdsInForce(ctx, tx, org, site); err != nil {
+			return err
+		}
+		if d.Customers, err = all(ctx, tx, org, customerTable(), `order by t.name`); err != nil {
 			return err
 		}
 		d.Placements, err = standing(ctx, tx, org, site)

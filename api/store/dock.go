@@ -33,7 +33,8 @@ func (s *Store) SecondLooks(ctx context.Context, a Actor, site domain.ID, on dom
 			join cultivar on cultivar.organisation_id = $1 and cultivar.id = lot.cultivar_id
 			join crop on crop.organisation_id = $1 and crop.id = cultivar.crop_id
 			where lot.organisation_id = $1 and lot.site_id = $2 and lot.withdrawn_because = '' and shipment.withdrawn_because = '' and shipment.docked_at is not null
-				and lot.plants_on_hand > 0 and not exists (select from inspection i where i.organisation_id = $1 and i.lot_id = lot.id
+				and (lot.plants_on_hand > 0 or exists (select from lot_share s join lot part on part.organisation_id = $1 and part.id = s.lot_id
+					where s.organisation_id = $1 and s.arrival_id = lot.id and part.plants_on_hand > 0)) and not exists (select from inspection i where i.organisation_id = $1 and i.lot_id = lot.id
 					and i.kind = 'second_look' and i.withdrawn_because = '')`
 		rows, err := tx.Query(ctx, q, a.OrganisationID, site)
 		if err != nil {

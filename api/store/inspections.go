@@ -94,10 +94,9 @@ func readInspection(ctx context.Context, tx pgx.Tx, org domain.ID, x *arrival.In
 	known := arrival.Known{Organisms: map[domain.ID]stock.Organism{}}
 	const q = `select lot.plants, crop.main_organism_id, coalesce((select min(percent) from threshold t
 			where t.organisation_id = $1 and t.crop_id = crop.id and t.organism_id = crop.main_organism_id
-				and t.effect = 'act' and t.withdrawn_because = '' and shipment.arrived_on between t.from_on and t.to_on
+				and t.effect = 'act' and t.withdrawn_because = '' and lot.arrived_on between t.from_on and t.to_on
 				and (t.cultivar_id is null or t.cultivar_id = lot.cultivar_id) and t.house_id is null), 0)
 		from lot
-		join shipment on shipment.organisation_id = $1 and shipment.id = lot.shipment_id
 		join cultivar on cultivar.organisation_id = $1 and cultivar.id = lot.cultivar_id
 		join crop on crop.organisation_id = $1 and crop.id = cultivar.crop_id
 		where lot.organisation_id = $1 and lot.id = $2`
@@ -126,7 +125,7 @@ func (s *Store) PutInspection(ctx context.Context, a Actor, p Put, x arrival.Ins
 		var plants int
 		var left time.Time
 		const q = `select lot.plants, lot.site_id, shipment.left_at from lot
-			join shipment on shipment.organisation_id = $1 and shipment.id = lot.shipment_id
+			left join shipment on shipment.organisation_id = $1 and shipment.id = lot.origin_id
 			where lot.organisation_id = $1 and lot.id = $2`
 		if err := tx.QueryRow(ctx, q, st.org, x.LotID).Scan(&plants, &x.SiteID, &left); err != nil {
 			return x.SiteID, missing(err, "lot")
@@ -216,9 +215,16 @@ func (s *Store) PutVerdict(ctx context.Context, a Actor, p Put, v arrival.Verdic
 				return x.SiteID, missing(err, "verdict")
 			}
 		}
-		return x.SiteID, upsert(ctx, tx, st, "verdict",
+		if err := lockBook(ctx, tx, x.SiteID); err != nil {
+			return x.SiteID, err
+		}
+		err = upsert(ctx, tx, st, "verdict",
 			"site_id, lot_id, inspection_id, decision, plants, because, suggested, signed_at, withdrawn_because",
 			x.SiteID, x.LotID, x.ID, v.Decision, orNull(v.Plants), v.Because, suggested, signedAt, v.Withdrawn)
+		if err != nil {
+			return x.SiteID, err
+		}
+		return x.SiteID, holdAnew(ctx, tx, st.org, lotsHeld(stock.ScopeLot), x.LotID)
 	})
 }
 

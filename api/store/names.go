@@ -110,15 +110,17 @@ func (s *Store) Crops(ctx context.Context, a Actor, page Page) (List[stock.Crop]
 
 func cultivarTable() table[stock.Cultivar] {
 	return table[stock.Cultivar]{
-		name: "cultivar", columns: `t.id, t.crop_id, t.name, t.foliage, t.bract_colour`,
-		fields: func(x *stock.Cultivar) []any { return []any{&x.ID, &x.CropID, &x.Name, &x.Foliage, &x.BractColour} },
+		name: "cultivar", columns: `t.id, t.crop_id, t.name, t.foliage, t.bract_colour, t.gtin`,
+		fields: func(x *stock.Cultivar) []any {
+			return []any{&x.ID, &x.CropID, &x.Name, &x.Foliage, &x.BractColour, &x.GTIN}
+		},
 	}
 }
 
 // PutCultivar stores a cultivar.
 func (s *Store) PutCultivar(ctx context.Context, a Actor, p Put, x stock.Cultivar) (Saved[stock.Cultivar], error) {
 	return save(ctx, s, a, p, cultivarTable(), func(ctx context.Context, tx pgx.Tx, st stamp) (domain.ID, error) {
-		return domain.ID{}, upsert(ctx, tx, st, "cultivar", "crop_id, name, foliage, bract_colour", x.CropID, x.Name, x.Foliage, x.BractColour)
+		return domain.ID{}, upsert(ctx, tx, st, "cultivar", "crop_id, name, foliage, bract_colour, gtin", x.CropID, x.Name, x.Foliage, x.BractColour, x.GTIN)
 	})
 }
 

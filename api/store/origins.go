@@ -70,7 +70,7 @@ func (s *Store) Origins(ctx context.Context, a Actor, q OriginQuery) (Origins, e
 }
 
 func readTraced(ctx context.Context, tx pgx.Tx, args []any) ([]trend.Traced, error) {
-	const sql = `select lot.shipment_id, house.id, t.week_start, sum(t.plants)::int, sum(t.infested)::int
+	const sql = `select lot.origin_id, house.id, t.week_start, sum(t.plants)::int, sum(t.infested)::int
 		from tally t ` + groupJoins + `
 		where t.organisation_id = $1 and t.organism_id = $2 and t.plants > 0 and lot.season_id = $3
 			and lot.withdrawn_because = '' and shipment.withdrawn_because = ''
@@ -94,9 +94,9 @@ func readTraced(ctx context.Context, tx pgx.Tx, args []any) ([]trend.Traced, err
 // arrivals: those of its own, if infested, would not tell arrival from house.
 const originFacts = `
 	with chosen as (
-		select lot.id, lot.code, lot.shipment_id, cultivar.name as cultivar, shipment.arrived_on
+		select lot.id, lot.code, lot.origin_id as shipment_id, cultivar.name as cultivar, shipment.arrived_on
 		from lot
-		join shipment on shipment.organisation_id = $1 and shipment.id = lot.shipment_id
+		join shipment on shipment.organisation_id = $1 and shipment.id = lot.origin_id
 		join cultivar on cultivar.organisation_id = $1 and cultivar.id = lot.cultivar_id
 		where lot.organisation_id = $1 and lot.season_id = $3 and lot.withdrawn_because = '' and shipment.withdrawn_because = ''
 			and ($4::uuid is null or lot.site_id = $4) and ($6::uuid is null or lot.cultivar_id = $6) and ($7::uuid is null or lot.id = $7)
@@ -150,7 +150,7 @@ const originFacts = `
 		join near on near.lot_id = first.lot_id
 		join tally t on t.organisation_id = $1 and t.organism_id = $2 and t.block_id = near.block_id and t.plants > 0
 			and t.week_start between first.seen - 14 and first.seen - 7
-		join lot other on other.organisation_id = $1 and other.id = t.lot_id and other.shipment_id <> chosen.shipment_id
+		join lot other on other.organisation_id = $1 and other.id = t.lot_id and other.origin_id is distinct from chosen.shipment_id
 		group by 1)
 	select chosen.id, chosen.code, chosen.cultivar, chosen.arrived_on,
 		coalesce(i.dock, 0)::int, coalesce(i.dock_infested, 0)::int, coalesce(i.second, 0)::int, coalesce(i.second_infested, 0)::int,

@@ -11,6 +11,7 @@ import (
 
 	"benchtrail/domain"
 	"benchtrail/domain/place"
+	"benchtrail/domain/stock"
 )
 
 func siteTable() table[place.Site] {
@@ -134,9 +135,9 @@ func (s *Store) Sections(ctx context.Context, a Actor, page Page, site domain.ID
 
 func blockTable() table[place.Block] {
 	return table[place.Block]{
-		name: "block", columns: `t.id, t.site_id, t.house_id, t.section_id, t.name, t.position`,
+		name: "block", columns: `t.id, t.site_id, t.house_id, t.section_id, t.name, t.position, t.quarantine, t.water, t.tools`,
 		fields: func(b *place.Block) []any {
-			return []any{&b.ID, &b.SiteID, &b.HouseID, &b.SectionID, &b.Name, &b.Position}
+			return []any{&b.ID, &b.SiteID, &b.HouseID, &b.SectionID, &b.Name, &b.Position, &b.Quarantine, &b.Water, &b.Tools}
 		},
 	}
 }
@@ -164,8 +165,16 @@ func (s *Store) PutBlock(ctx context.Context, a Actor, p Put, b place.Block) (Sa
 			union all select from movement where organisation_id = $1 and $2 in (from_block_id, to_block_id)`); err != nil {
 			return site, err
 		}
-		return site, upsert(ctx, tx, st, "block", "site_id, house_id, section_id, name, position",
-			site, b.HouseID, b.SectionID, b.Name, b.Position)
+		err = upsert(ctx, tx, st, "block", "site_id, house_id, section_id, name, position, quarantine, water, tools",
+			site, b.HouseID, b.SectionID, b.Name, b.Position, b.Quarantine, b.Water, b.Tools)
+		if err != nil || st.version == 1 {
+			return site, err
+		}
+		if err := lockBook(ctx, tx, site); err != nil {
+			return site, err
+		}
+		// What quarantine allows, and what a hold of the house is on, may have changed.
+		return site, holdAnew(ctx, tx, st.org, lotsHeld(stock.ScopeSite), site)
 	})
 }
 

@@ -163,7 +163,7 @@ func (r *Rounds) stand(s scouting.Stand) *scouting.Stand {
 }
 
 func (r *Rounds) readStands(ctx context.Context, tx pgx.Tx, org domain.ID, q RoundQuery, moment time.Time) error {
-	const sql = `select p.block_id, p.lot_id, lot.cultivar_id, lot.shipment_id, cultivar.foliage, cultivar.crop_id, crop.main_organism_id, lot.season_id,
+	const sql = `select p.block_id, p.lot_id, lot.cultivar_id, coalesce(lot.origin_id, lot.id), cultivar.foliage, cultivar.crop_id, crop.main_organism_id, lot.season_id,
 			sum(p.plants)::int
 		from placement p
 		join block b on b.organisation_id = $1 and b.id = p.block_id
@@ -227,7 +227,7 @@ func (r *Rounds) organism(ctx context.Context, tx pgx.Tx, org, asked domain.ID) 
 
 // readTallies adds what was looked at, this week and before.
 func (r *Rounds) readTallies(ctx context.Context, tx pgx.Tx, org, site domain.ID) error {
-	const sql = `select t.block_id, t.lot_id, lot.cultivar_id, lot.shipment_id, t.week_start, t.plants, t.infested
+	const sql = `select t.block_id, t.lot_id, lot.cultivar_id, coalesce(lot.origin_id, lot.id), t.week_start, t.plants, t.infested
 		from tally t left join lot on lot.organisation_id = $1 and lot.id = t.lot_id
 		where t.organisation_id = $1 and t.organism_id = $2 and t.week_start between $3 and $4 and t.site_id = $5 and t.plants > 0
 		order by t.week_start, t.block_id, t.lot_id`
@@ -276,10 +276,10 @@ func (r *Rounds) readFindings(ctx context.Context, tx pgx.Tx, org domain.ID) err
 	for _, s := range r.stands {
 		arrivals[s.ArrivalID] = false
 	}
-	const sql = `select distinct lot.shipment_id from lot
+	const sql = `select distinct coalesce(lot.origin_id, lot.id) from lot
 		join inspection i on i.organisation_id = $1 and i.lot_id = lot.id and i.withdrawn_because = ''
 		join inspection_finding f on f.organisation_id = $1 and f.inspection_id = i.id and f.organism_id = $3 and f.infested_plants > 0
-		where lot.organisation_id = $1 and lot.shipment_id = any($2)`
+		where lot.organisation_id = $1 and coalesce(lot.origin_id, lot.id) = any($2)`
 	rows, err := tx.Query(ctx, sql, org, slices.Collect(maps.Keys(arrivals)), r.OrganismID)
 	if err != nil {
 		return fmt.Errorf("read the findings of arrivals: %w", err)

@@ -84,6 +84,9 @@ func (s *Store) PutShipment(ctx context.Context, a Actor, p Put, x stock.Shipmen
 		if err != nil {
 			return x.SiteID, err
 		}
+		if err := lockBook(ctx, tx, x.SiteID); err != nil {
+			return x.SiteID, err
+		}
 		err = upsert(ctx, tx, st, "shipment",
 			"site_id, supplier_id, expected_on, left_at, landed_at, docked_at, opened_at, arrived_on, note, withdrawn_because",
 			x.SiteID, x.SupplierID, x.ExpectedOn, x.LeftAt, x.LandedAt, x.DockedAt, x.OpenedAt, x.DateAtSite(zone), x.Note, x.Withdrawn)
@@ -168,18 +171,27 @@ func followShipment(ctx context.Context, tx pgx.Tx, st stamp, shipment, site dom
 	if placed {
 		return domain.Faults{{Path: "/site_id", Code: "other_site", Detail: "its lots have been placed in blocks of another site; withdraw those movements first"}}
 	}
+	const parted = `select exists (select from lot l join movement_part p on p.organisation_id = $1
+		and (p.lot_id = l.id or p.movement_id in (select id from movement m where m.organisation_id = $1 and m.lot_id = l.id))
+		where l.organisation_id = $1 and l.shipment_id = $2 and l.site_id <> $3)`
+	if err := tx.QueryRow(ctx, parted, st.org, shipment, site).Scan(&placed); err != nil {
+		return fmt.Errorf("see what became of the lots: %w", err)
+	}
+	if placed {
+		return domain.Faults{{Path: "/site_id", Code: "other_site", Detail: "its lots have been split or merged at another site"}}
+	}
 	batch := &pgx.Batch{}
 	for _, crop := range crops {
 		season, err := seasonFor(ctx, tx, st, crop, arrivedOn)
 		if err != nil {
 			return err
 		}
-		batch.Queue(`update lot set season_id = $3 where organisation_id = $1 and shipment_id = $2 and season_id <> $3 and exists
+		batch.Queue(`update lot set season_id = $3 where organisation_id = $1 and $2 in (shipment_id, origin_id) and season_id <> $3 and exists
 			(select from cultivar c where c.organisation_id = $1 and c.id = lot.cultivar_id and c.crop_id = $4)`, st.org, shipment, season, crop)
 	}
 	batch.Queue(`update lot set site_id = $3 where organisation_id = $1 and shipment_id = $2 and site_id <> $3`, st.org, shipment, site)
 	const itsLots = `lot_id in (select id from lot where organisation_id = $1 and shipment_id = $2)`
-	for _, table := range []string{"lot_farm", "inspection", "verdict", "movement"} {
+	for _, table := range []string{"lot_farm", "inspection", "verdict", "movement", "lab_sample"} {
 		batch.Queue(`update `+table+` set site_id = $3 where organisation_id = $1 and site_id <> $3 and `+itsLots, st.org, shipment, site)
 	}
 	for _, table := range []string{"inspection_finding", "inspection_sign", "inspection_disease"} {
@@ -190,11 +202,20 @@ func followShipment(ctx context.Context, tx pgx.Tx, st stamp, shipment, site dom
 			select id from lot where organisation_id = $1 and shipment_id = $2
 			union all select id from inspection where organisation_id = $1 and `+itsLots+`
 			union all select id from verdict where organisation_id = $1 and `+itsLots+`
+			union all select id from lab_sample where organisation_id = $1 and `+itsLots+`
 			union all select id from movement where organisation_id = $1 and `+itsLots+`)`, st.org, shipment, site)
 	if err := tx.SendBatch(ctx, batch).Close(); err != nil {
 		return fmt.Errorf("let the lots follow their shipment: %w", err)
 	}
-	return nil
+	rows, err = tx.Query(ctx, `select id from lot where organisation_id = $1 and shipment_id = $2`, st.org, shipment)
+	if err != nil {
+		return fmt.Errorf("read the lots of the shipment: %w", err)
+	}
+	lots, err := pgx.CollectRows(rows, pgx.RowTo[domain.ID])
+	if err != nil {
+		return fmt.Errorf("read the lots of the shipment: %w", err)
+	}
+	return rebookLots(ctx, tx, st.org, lots...)
 }
 
 // Shipment reads a shipment.

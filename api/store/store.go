@@ -174,7 +174,7 @@ func (s *Store) once(ctx context.Context, settings []setting, fn func(tx pgx.Tx)
 			err = errors.Join(err, fmt.Errorf("roll back: %w", rbErr))
 		}
 	}()
-	if err := set(ctx, tx, settings...); err != nil {
+	if err := set(ctx, tx, append(settings, setting{"now", s.clock().Format(time.RFC3339Nano)})...); err != nil {
 		return err
 	}
 	if err := fn(tx); err != nil {

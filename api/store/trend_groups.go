@@ -40,7 +40,7 @@ const ofWeeks = `
 		left join doubted d on d.week_start = l.week_start and d.block_id = l.block_id and d.lot_id is not distinct from l.lot_id)`
 
 // ofLotsThatAre leaves the lots of other seasons out, and those that were withdrawn.
-const ofLotsThatAre = `(lot.id is null or lot.season_id = $5 and lot.withdrawn_because = '' and shipment.withdrawn_because = '')`
+const ofLotsThatAre = `(lot.id is null or lot.season_id = $5 and lot.withdrawn_because = '' and coalesce(shipment.withdrawn_because, '') = '')`
 
 // groupOfBlock is one row that readGroups reads: a group's part in a block and week.
 type groupOfBlock struct {

@@ -21,28 +21,30 @@ const groupJoins = `
 	join site on site.organisation_id = t.organisation_id and site.id = t.site_id
 	left join section on section.organisation_id = t.organisation_id and section.id = block.section_id
 	left join lot on lot.organisation_id = t.organisation_id and lot.id = t.lot_id
-	left join shipment on shipment.organisation_id = t.organisation_id and shipment.id = lot.shipment_id
+	left join shipment on shipment.organisation_id = t.organisation_id and shipment.id = lot.origin_id
 	left join cultivar on cultivar.organisation_id = t.organisation_id and cultivar.id = lot.cultivar_id
-	left join supplier on supplier.organisation_id = t.organisation_id and supplier.id = shipment.supplier_id`
+	left join supplier on supplier.organisation_id = t.organisation_id and supplier.id = lot.supplier_id`
 
 // groupKey is how one grouping is told apart, named and described. What is not
-// known is a group of its own, with an empty key.
+// known is a group of its own, with an empty key; lots of several arrivals are one
+// with the key mixed.
 type groupKey struct{ key, label, subLabel string }
 
 func groupKeys() map[trend.By]groupKey {
-	const shipped = `coalesce((shipment.left_at at time zone site.time_zone)::date::text, '')`
-	const farm = `(select case count(*) when 0 then '' when 1 then min(f.farm_id::text) else 'several' end from lot_farm f
-		where f.organisation_id = t.organisation_id and f.lot_id = t.lot_id)`
+	const shipped = `case when lot.mixed then 'mixed' else coalesce((shipment.left_at at time zone site.time_zone)::date::text, '') end`
+	const arrived = `case when lot.mixed then 'mixed' else coalesce(lot.arrived_on::text, '') end`
+	const farm = `case when lot.mixed then 'mixed' else (select case count(*) when 0 then '' when 1 then min(f.farm_id::text) else 'several' end from lot_farm f
+		where f.organisation_id = t.organisation_id and f.lot_id = t.lot_id) end`
 	// Lots of several farms are one group, whichever farms those are.
 	const farmName = `(select case count(*) when 1 then min(farm.name) else '' end from lot_farm f
 		join farm on farm.organisation_id = f.organisation_id and farm.id = f.farm_id
 		where f.organisation_id = t.organisation_id and f.lot_id = t.lot_id)`
 	return map[trend.By]groupKey{
-		trend.ByLot:      {`coalesce(lot.id::text, '')`, `coalesce(lot.code, '')`, `coalesce(cultivar.name || ' · ' || shipment.arrived_on, '')`},
+		trend.ByLot:      {`coalesce(lot.id::text, '')`, `coalesce(lot.code, '')`, `coalesce(cultivar.name || ' · ' || lot.arrived_on, '')`},
 		trend.ByCultivar: {`coalesce(cultivar.id::text, '')`, `coalesce(cultivar.name, '')`, `''`},
-		trend.ByArrival:  {`coalesce(shipment.arrived_on::text, '')`, `coalesce(shipment.arrived_on::text, '')`, `''`},
+		trend.ByArrival:  {arrived, arrived, `''`},
 		trend.ByShipped:  {shipped, shipped, `''`},
-		trend.BySupplier: {`coalesce(supplier.id::text, '')`, `coalesce(supplier.name, '')`, `''`},
+		trend.BySupplier: {`case when lot.mixed and supplier.id is null then 'mixed' else coalesce(supplier.id::text, '') end`, `coalesce(supplier.name, '')`, `''`},
 		trend.ByFarm:     {farm, farmName, `coalesce(supplier.name, '')`},
 		trend.ByForm:     {`coalesce(lot.form, '')`, `coalesce(lot.form, '')`, `''`},
 		trend.ByFoliage:  {`coalesce(cultivar.foliage, '')`, `coalesce(cultivar.foliage, '')`, `''`},

@@ -91,6 +91,10 @@ type Block struct {
 	SectionID domain.ID // zero when it is in none
 	Name      string
 	Position  int // walking order in the house; neighbours differ by one
+
+	Quarantine bool   // plants may be brought here while they are held
+	Water      string // the water it shares with the blocks of the same name, or empty
+	Tools      string // the same of tools
 }
 
 // Check gives everything wrong with the block as domain.Faults, or nil.

@@ -1,6 +1,7 @@
 package simulation_test
 
 import (
+	"maps"
 	"slices"
 	"testing"
 	"time"
@@ -69,18 +70,15 @@ func looksOf(s simulation.Season) map[domain.ID]scouting.Look {
 	return latest(s, func(l scouting.Look) domain.ID { return l.ID })
 }
 
-// livesOf folds the movements of every lot.
-func livesOf(t *testing.T, s simulation.Season) map[domain.ID]stock.Life {
+// livesOf gives what the movements of every lot add up to.
+func livesOf(t *testing.T, s simulation.Season) map[domain.ID]stock.Account {
 	t.Helper()
-	moved := map[domain.ID][]stock.Movement{}
-	for _, m := range simulation.All[stock.Movement](s.Events) {
-		moved[m.LotID] = append(moved[m.LotID], m)
-	}
-	lives := map[domain.ID]stock.Life{}
-	for id, l := range lotsOf(s) {
-		life, err := stock.Fold(l, moved[id])
-		require.NoError(t, err, "lot %s", l.Code)
-		lives[id] = life
+	lots := slices.Collect(maps.Values(lotsOf(s)))
+	book := stock.FoldBook(lots, simulation.All[stock.Movement](s.Events))
+	require.Empty(t, book.Conflicts)
+	lives := map[domain.ID]stock.Account{}
+	for _, a := range book.Accounts {
+		lives[a.Lot.ID] = a
 	}
 	return lives
 }
@@ -233,13 +231,13 @@ func TestTheDemoMorningHasWork(t *testing.T) {
 		if !inspected[arrival.AtDock][id] {
 			waiting++
 		}
-		if inspected[arrival.SecondLook][id] || lives[id].OnHand() == 0 {
+		if inspected[arrival.SecondLook][id] || lives[id].Tally.OnHand() == 0 {
 			continue
 		}
 		zone := zones[shipments[l.ShipmentID].SiteID]
 		l.ArrivedOn = shipments[l.ShipmentID].DateAtSite(zone)
 		stuck := domain.Date{}
-		if at := lives[id].StuckAt; !at.IsZero() {
+		if at := lives[id].Steps.StuckAt; !at.IsZero() {
 			stuck = domain.DateOf(at.In(zone))
 		}
 		states[arrival.SecondLookOf(l, crop, stuck, today).StateOnTheDay]++

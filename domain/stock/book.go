@@ -115,6 +115,13 @@ func (b Book) Account(lot domain.ID) (Account, bool) {
 	return *a, true
 }
 
+// InOrder gives the accounts with parents before their children.
+func (b Book) InOrder() []Account {
+	accounts := slices.Clone(b.Accounts)
+	slices.SortStableFunc(accounts, func(x, y Account) int { return cmp.Compare(x.born, y.born) })
+	return accounts
+}
+
 func (b Book) find(lot domain.ID) *Account {
 	i, found := slices.BinarySearchFunc(b.Accounts, lot, func(a Account, id domain.ID) int { return bytes.Compare(a.Lot.ID[:], id[:]) })
 	if !found {

@@ -256,16 +256,16 @@ func TestTheBookOfOneLotIsItsFold(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		h := drawHistory(t)
 		h.lot.ShipmentID = someone
-		life, err := stock.Fold(h.lot, h.movements)
+		lived, err := fold(h.lot, h.movements)
 		require.NoError(t, err)
 		book := stock.FoldBook([]stock.Lot{h.lot}, h.movements)
 		require.Empty(t, book.Conflicts)
 		x := book.Accounts[0]
-		require.Equal(t, []int{life.Unplaced, life.Placed, life.Discarded}, []int{x.Tally.Unplaced, x.Tally.Placed, x.Tally.Discarded})
-		require.Equal(t, life.StuckAt, x.Steps.StuckAt)
+		require.Equal(t, []int{lived.Unplaced, lived.Placed, lived.Discarded}, []int{x.Tally.Unplaced, x.Tally.Placed, x.Tally.Discarded})
+		require.Equal(t, lived.StuckAt, x.Steps.StuckAt)
 		for at := range h.after {
 			for n := range byte(5) {
-				require.Equal(t, standingIn(life.Placements, block(n), at), standingIn(x.Placements, block(n), at))
+				require.Equal(t, standingIn(lived.Placements, block(n), at), standingIn(x.Placements, block(n), at))
 			}
 		}
 	})

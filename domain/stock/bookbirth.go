@@ -72,7 +72,7 @@ func (k *keeper) begin(m *Movement) {
 		}
 		return
 	}
-	for _, child := range m.births() {
+	for _, child := range m.Births() {
 		i := slices.IndexFunc(all, func(p Portion) bool { return p.LotID == child })
 		k.start(m, child, []Portion{{m.LotID, all[i].Plants}}, composition(m.LotID))
 		k.entries[m.LotID].account.Tally.SplitOff += all[i].Plants

@@ -89,7 +89,7 @@ func (k *keeper) ready(at int) bool {
 // which lots are still to be received.
 func (k *keeper) claim() {
 	for i, m := range k.movements {
-		for _, id := range m.births() {
+		for _, id := range m.Births() {
 			if e := k.entries[id]; e != nil {
 				e.claims = append(e.claims, i)
 			}
@@ -113,7 +113,7 @@ func (k *keeper) circle(lot domain.ID) []int {
 		seen[id] = true
 		found := false
 		for _, i := range e.claims {
-			for _, parent := range k.movements[i].sources() {
+			for _, parent := range k.movements[i].Sources() {
 				if parent == lot || back(parent) {
 					claims[i], found = true, true
 				}

@@ -43,11 +43,11 @@ func TestEveryKindOfMovementNeedsItsBlocks(t *testing.T) {
 	}
 }
 
-func TestALotIsOfAShipmentAndACultivar(t *testing.T) {
+func TestALotIsOfACultivarAndHasPlants(t *testing.T) {
 	t.Parallel()
 	good := stock.Lot{ShipmentID: someone, CultivarID: someone, Plants: 1, FarmIDs: []domain.ID{east, west}}
 	require.NoError(t, good.Check())
-	require.Equal(t, []string{"/shipment_id missing", "/cultivar_id missing", "/plants too_small"}, codes(t, stock.Lot{}.Check()))
+	require.Equal(t, []string{"/cultivar_id missing", "/plants too_small"}, codes(t, stock.Lot{}.Check()))
 	good.FarmIDs = []domain.ID{east, west, east}
 	require.Equal(t, []string{"/farm_ids/2 twice"}, codes(t, good.Check()))
 }

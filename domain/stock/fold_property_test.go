@@ -36,7 +36,7 @@ func drawHistory(t *rapid.T) history {
 	for number := range rapid.IntRange(0, 25).Draw(t, "movements") {
 		kind := rapid.IntRange(0, len(kinds)-1).Draw(t, "kind")
 		// Several movements can carry one moment, if they can have happened in the
-		// order of a lot's life.
+		// order of a lot's lived.
 		pause := rapid.IntRange(0, 3).Draw(t, "hours later")
 		if kind < lastKind && pause == 0 {
 			pause = 1
@@ -101,17 +101,17 @@ func TestCountsAlwaysAddUp(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		h := drawHistory(t)
-		life, err := stock.Fold(h.lot, h.movements)
+		lived, err := fold(h.lot, h.movements)
 		require.NoError(t, err)
-		require.Equal(t, h.received, life.Unplaced+life.Placed+life.Discarded)
-		require.Equal(t, h.unplaced, life.Unplaced)
-		require.Equal(t, h.discarded, life.Discarded)
+		require.Equal(t, h.received, lived.Unplaced+lived.Placed+lived.Discarded)
+		require.Equal(t, h.unplaced, lived.Unplaced)
+		require.Equal(t, h.discarded, lived.Discarded)
 		placed := 0
 		for _, plants := range h.standing {
 			placed += plants
 		}
-		require.Equal(t, placed, life.Placed)
-		require.Equal(t, life.Unplaced+life.Placed, life.OnHand())
+		require.Equal(t, placed, lived.Placed)
+		require.Equal(t, lived.Unplaced+lived.Placed, lived.OnHand())
 		for _, m := range h.movements {
 			require.NoError(t, m.Check(), "a movement drawn is one that can be recorded")
 		}
@@ -122,11 +122,11 @@ func TestTheOrderInWhichMovementsBecomeKnownNeverMatters(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		h := drawHistory(t)
-		want, err := stock.Fold(h.lot, h.movements)
+		want, err := fold(h.lot, h.movements)
 		require.NoError(t, err)
 		shuffled := rapid.Permutation(h.movements).Draw(t, "became known")
 		kept := slices.Clone(shuffled)
-		got, err := stock.Fold(h.lot, shuffled)
+		got, err := fold(h.lot, shuffled)
 		require.NoError(t, err)
 		require.Equal(t, want, got)
 		require.Equal(t, kept, shuffled, "the movements themselves are left as they were")
@@ -146,8 +146,8 @@ func TestTheOrderDoesNotMatterForARefusalEither(t *testing.T) {
 				movements[number].FromBlockID = noBlock
 			}
 		}
-		want, wantErr := stock.Fold(thousandLot, movements)
-		got, gotErr := stock.Fold(thousandLot, rapid.Permutation(movements).Draw(t, "became known"))
+		want, wantErr := fold(thousandLot, movements)
+		got, gotErr := fold(thousandLot, rapid.Permutation(movements).Draw(t, "became known"))
 		require.Equal(t, wantErr, gotErr)
 		require.Equal(t, want, got)
 	})
@@ -157,7 +157,7 @@ func TestWithdrawnMovementsDoNotCount(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		h := drawHistory(t)
-		want, err := stock.Fold(h.lot, h.movements)
+		want, err := fold(h.lot, h.movements)
 		require.NoError(t, err)
 		all := slices.Clone(h.movements)
 		for range rapid.IntRange(1, 5).Draw(t, "withdrawn") {
@@ -166,7 +166,7 @@ func TestWithdrawnMovementsDoNotCount(t *testing.T) {
 			wrong.Withdrawn = "written down twice"
 			all = slices.Insert(all, rapid.IntRange(0, len(all)).Draw(t, "at"), wrong)
 		}
-		got, err := stock.Fold(h.lot, all)
+		got, err := fold(h.lot, all)
 		require.NoError(t, err)
 		require.Equal(t, want, got)
 	})
@@ -176,14 +176,14 @@ func TestPlacementsOfABlockNeverOverlap(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		h := drawHistory(t)
-		life, err := stock.Fold(h.lot, h.movements)
+		lived, err := fold(h.lot, h.movements)
 		require.NoError(t, err)
-		for i, p := range life.Placements {
+		for i, p := range lived.Placements {
 			require.Equal(t, lotID, p.LotID)
 			require.Positive(t, p.Plants)
 			require.True(t, p.To.IsZero() || p.From.Before(p.To), "a placement lasts")
-			if i > 0 && life.Placements[i-1].BlockID == p.BlockID {
-				before := life.Placements[i-1]
+			if i > 0 && lived.Placements[i-1].BlockID == p.BlockID {
+				before := lived.Placements[i-1]
 				require.False(t, before.To.IsZero(), "only the last one of a block is open")
 				require.False(t, p.From.Before(before.To), "%v and %v overlap", before, p)
 			}
@@ -195,7 +195,7 @@ func TestPlacementsSayWhatStoodWhereAtEveryMoment(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		h := drawHistory(t)
-		life, err := stock.Fold(h.lot, h.movements)
+		lived, err := fold(h.lot, h.movements)
 		require.NoError(t, err)
 		moments := slices.SortedFunc(maps.Keys(h.after), time.Time.Compare)
 		for i, from := range moments {
@@ -205,10 +205,10 @@ func TestPlacementsSayWhatStoodWhereAtEveryMoment(t *testing.T) {
 			}
 			for n := range byte(5) {
 				for _, at := range inside {
-					require.Equal(t, h.after[from][block(n)] > 0, stock.StoodIn(life.Placements, block(n), at), "block %d at %s", n, at)
-					require.Equal(t, h.after[from][block(n)], standingIn(life.Placements, block(n), at))
+					require.Equal(t, h.after[from][block(n)] > 0, stock.StoodIn(lived.Placements, block(n), at), "block %d at %s", n, at)
+					require.Equal(t, h.after[from][block(n)], standingIn(lived.Placements, block(n), at))
 				}
-				require.False(t, stock.StoodIn(life.Placements, block(n), dockDay.Add(-time.Nanosecond)))
+				require.False(t, stock.StoodIn(lived.Placements, block(n), dockDay.Add(-time.Nanosecond)))
 			}
 		}
 	})
@@ -234,9 +234,9 @@ func TestTakingMoreThanThereIsAlwaysRefusedWithBothNumbers(t *testing.T) {
 			from, there = noBlock, h.unplaced
 		}
 		tooMany := moved(100, stock.Discard, 300, there+rapid.IntRange(1, 500).Draw(t, "too many"), from, noBlock)
-		life, err := stock.Fold(h.lot, append(slices.Clone(h.movements), tooMany))
+		lived, err := fold(h.lot, append(slices.Clone(h.movements), tooMany))
 		require.Equal(t, []string{"/plants more_than_there"}, codes(t, err))
 		require.EqualError(t, err, sentence("/plants: %d plants are to go but only %d stood there on %s", tooMany.Plants, there, "2027-05-23"))
-		require.Zero(t, life)
+		require.Zero(t, lived)
 	})
 }

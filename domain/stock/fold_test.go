@@ -47,15 +47,15 @@ func codes(t require.TestingT, err error) []string {
 
 func TestALotWithoutMovementsIsAllAtTheDock(t *testing.T) {
 	t.Parallel()
-	life, err := stock.Fold(thousandLot, nil)
+	lived, err := fold(thousandLot, nil)
 	require.NoError(t, err)
-	require.Equal(t, stock.Life{Unplaced: 1000}, life)
-	require.Equal(t, 1000, life.OnHand())
+	require.Equal(t, life{Unplaced: 1000}, lived)
+	require.Equal(t, 1000, lived.OnHand())
 }
 
 func TestALotsLifeFollowsFromItsMovements(t *testing.T) {
 	t.Parallel()
-	life, err := stock.Fold(thousandLot, []stock.Movement{
+	lived, err := fold(thousandLot, []stock.Movement{
 		moved(1, stock.Receive, 0, 990, noBlock, noBlock),
 		moved(2, stock.Discard, 0, 20, noBlock, noBlock),
 		moved(3, stock.Stick, 1, 600, noBlock, east),
@@ -64,7 +64,7 @@ func TestALotsLifeFollowsFromItsMovements(t *testing.T) {
 		moved(6, stock.Move, 30, 590, east, west),
 	})
 	require.NoError(t, err)
-	require.Equal(t, stock.Life{
+	require.Equal(t, life{
 		Placements: []stock.Placement{
 			{LotID: lotID, BlockID: east, From: day(1), To: day(20), Plants: 600},
 			{LotID: lotID, BlockID: east, From: day(20), To: day(30), Plants: 590},
@@ -72,8 +72,8 @@ func TestALotsLifeFollowsFromItsMovements(t *testing.T) {
 			{LotID: lotID, BlockID: west, From: day(30), To: stillStands, Plants: 960},
 		},
 		Placed: 960, Discarded: 30, StuckAt: day(1),
-	}, life)
-	require.Equal(t, 960, life.OnHand())
+	}, lived)
+	require.Equal(t, 960, lived.OnHand())
 }
 
 func TestTheCountOfTheDockReplacesThatOfThePapers(t *testing.T) {
@@ -89,10 +89,10 @@ func TestTheCountOfTheDockReplacesThatOfThePapers(t *testing.T) {
 		"straight into a block":      {[]stock.Movement{moved(1, stock.Receive, 0, 950, noBlock, east)}, 0, 950},
 		"counted after the sticking": {[]stock.Movement{moved(1, stock.Stick, 0, 700, noBlock, east), moved(2, stock.Receive, 1, 950, noBlock, noBlock)}, 250, 700},
 	} {
-		life, err := stock.Fold(thousandLot, c.movements)
+		lived, err := fold(thousandLot, c.movements)
 		require.NoError(t, err, name)
-		require.Equal(t, c.unplaced, life.Unplaced, name)
-		require.Equal(t, c.placed, life.Placed, name)
+		require.Equal(t, c.unplaced, lived.Unplaced, name)
+		require.Equal(t, c.placed, lived.Placed, name)
 	}
 }
 
@@ -129,18 +129,18 @@ func TestMoreThanThereIsRefusedWithTheNumbers(t *testing.T) {
 			[]string{"600 plants", "750", "2026-07-29"},
 		},
 	} {
-		life, err := stock.Fold(thousandLot, c.movements)
+		lived, err := fold(thousandLot, c.movements)
 		require.Equal(t, []string{c.code}, codes(t, err), name)
 		for _, number := range c.numbers {
 			require.ErrorContains(t, err, number, name)
 		}
-		require.Zero(t, life, name)
+		require.Zero(t, lived, name)
 	}
 }
 
 func TestALotStandsInABlockFromItsArrivalThereUntilItLeaves(t *testing.T) {
 	t.Parallel()
-	life, err := stock.Fold(thousandLot, []stock.Movement{
+	lived, err := fold(thousandLot, []stock.Movement{
 		moved(1, stock.Stick, 1, 1000, noBlock, east), moved(2, stock.Move, 5, 1000, east, west),
 	})
 	require.NoError(t, err)
@@ -157,7 +157,7 @@ func TestALotStandsInABlockFromItsArrivalThereUntilItLeaves(t *testing.T) {
 		"where it still stands":  {west, day(500), true},
 		"not where it went next": {west, day(3), false},
 	} {
-		require.Equal(t, c.want, stock.StoodIn(life.Placements, c.block, c.at), name)
+		require.Equal(t, c.want, stock.StoodIn(lived.Placements, c.block, c.at), name)
 	}
 }
 
@@ -166,8 +166,8 @@ func TestAMomentIsTheSameOnClocksOfAnyZone(t *testing.T) {
 	elsewhere := time.FixedZone("", -6*60*60)
 	stick, move := moved(1, stock.Stick, 1, 1000, noBlock, east), moved(2, stock.Move, 2, 1000, east, west)
 	stick.MovedAt = stick.MovedAt.In(elsewhere)
-	life, err := stock.Fold(thousandLot, []stock.Movement{move, stick})
+	lived, err := fold(thousandLot, []stock.Movement{move, stick})
 	require.NoError(t, err)
-	require.True(t, stock.StoodIn(life.Placements, east, day(1)))
-	require.False(t, stock.StoodIn(life.Placements, east, day(2).In(elsewhere)))
+	require.True(t, stock.StoodIn(lived.Placements, east, day(1)))
+	require.False(t, stock.StoodIn(lived.Placements, east, day(2).In(elsewhere)))
 }

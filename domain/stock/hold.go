@@ -40,6 +40,13 @@ type Hold struct {
 	From    time.Time
 	To      time.Time // when it was lifted, zero while it holds; the moment itself is free
 	Reason  string
+
+	PaperNumber string // of the order or letter
+	Withdrawn   string
+
+	SiteID    domain.ID // of what is held; zero for a crop
+	ByVerdict bool      // it is a verdict that holds its lot; ID is the verdict's
+	Rejects   bool      // the verdict rejects, so that discarding is what it asks for
 }
 
 // Check gives everything wrong with the hold as domain.Faults, or nil.
@@ -56,9 +63,10 @@ func (h Hold) Check() error {
 	default:
 		f.Add("/kind", "unknown_kind", "%q is not a kind of hold", h.Kind)
 	}
-	f.Need(!h.From.IsZero(), "/from")
+	f.Need(!h.From.IsZero(), "/from_at")
+	f.Need(h.Reason != "", "/reason")
 	if !h.To.IsZero() && !h.From.Before(h.To) {
-		f.Add("/to", "before_start", "it is lifted at %s, not after it begins at %s", h.To.Format(time.RFC3339), h.From.Format(time.RFC3339))
+		f.Add("/to_at", "before_start", "it is lifted at %s, not after it begins at %s", h.To.Format(time.RFC3339), h.From.Format(time.RFC3339))
 	}
 	return f.Err()
 }

@@ -19,7 +19,7 @@ var (
 )
 
 func held(scope stock.Scope, of domain.ID, fromDay, toDay int) stock.Hold {
-	h := stock.Hold{ID: domain.ID{0: 5, 15: 1}, Scope: scope, ScopeID: of, Kind: stock.OfficialHold, From: day(fromDay)}
+	h := stock.Hold{ID: domain.ID{0: 5, 15: 1}, Scope: scope, ScopeID: of, Kind: stock.OfficialHold, From: day(fromDay), Reason: "whitefly"}
 	if toDay > 0 {
 		h.To = day(toDay)
 	}
@@ -143,6 +143,31 @@ func TestAHoldSaysWhatItIsLaidOnAndFromWhen(t *testing.T) {
 	t.Parallel()
 	require.NoError(t, held(stock.ScopeHouse, house7, 1, 2).Check())
 	require.NoError(t, held(stock.ScopeHouse, house7, 1, 0).Check())
-	require.Equal(t, []string{"/scope unknown_scope", "/scope_id missing", "/kind unknown_kind", "/from missing"}, codes(t, stock.Hold{}.Check()))
-	require.Equal(t, []string{"/to before_start"}, codes(t, held(stock.ScopeSite, site, 3, 2).Check()))
+	require.Equal(t, []string{"/scope unknown_scope", "/scope_id missing", "/kind unknown_kind", "/from_at missing", "/reason missing"}, codes(t, stock.Hold{}.Check()))
+	require.Equal(t, []string{"/to_at before_start"}, codes(t, held(stock.ScopeSite, site, 3, 2).Check()))
+}
+
+func TestAVerdictThatRejectsLetsDiscardOnly(t *testing.T) {
+	t.Parallel()
+	book, _ := family(t)
+	rejected := held(stock.ScopeLot, a, 10, 0)
+	rejected.ByVerdict, rejected.Rejects = true, true
+	h := book.Under([]stock.Hold{rejected}, spots)
+	require.Empty(t, h.Forbids(of(a, 9, stock.Discard, 12, 10, east, noBlock)))
+	require.Len(t, h.Forbids(of(a, 9, stock.Move, 12, 10, east, west)), 1)
+	require.Len(t, h.Forbids(of(a, 9, stock.Dispatch, 12, 10, east, noBlock)), 1)
+}
+
+func TestAHoldOfAHouseIsOnALotWhileItStandsThere(t *testing.T) {
+	t.Parallel()
+	book := stock.FoldBook(someLots, []stock.Movement{
+		of(a, 1, stock.Stick, 1, 300, noBlock, east), of(a, 2, stock.Move, 5, 300, east, west), of(a, 3, stock.Stick, 8, 100, noBlock, east),
+		of(a, 4, stock.Discard, 8, 50, east, noBlock),
+	})
+	spots := map[domain.ID]stock.Spot{east: {HouseID: house7, SiteID: site}, west: {HouseID: domain.ID{0: 6, 15: 9}, SiteID: site}}
+	hold := held(stock.ScopeHouse, house7, 3, 0)
+	require.Equal(t, []stock.Reach{{hold, day(3), day(5)}, {hold, day(8), stillStands}}, book.Under([]stock.Hold{hold}, spots).Reaching(a))
+	require.Empty(t, book.Under([]stock.Hold{hold}, spots).Reaching(b))
+	whole := held(stock.ScopeShipment, domain.ID{0: 3, 15: 1}, 3, 4)
+	require.Equal(t, []stock.Reach{{whole, day(3), day(4)}}, book.Under([]stock.Hold{whole}, spots).Reaching(a))
 }

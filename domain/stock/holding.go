@@ -75,7 +75,7 @@ func (h Holding) HeldAt(lot, block domain.ID, at time.Time) []Hold {
 // Forbids gives the holds that forbid the movement: a split, merge, move, dispatch
 // or discard, or bringing plants to another block in any way, while they are
 // held. Bringing them into quarantine is free, and so is their first placing: it
-// is how plants get to where they are held.
+// is how plants get to where they are held. What was rejected may be discarded.
 func (h Holding) Forbids(m Movement) []Hold {
 	leaves := func(lot, from, to domain.ID) []Hold {
 		if !to.IsZero() && h.spots[to].Quarantine {
@@ -84,7 +84,9 @@ func (h Holding) Forbids(m Movement) []Hold {
 		return h.HeldAt(lot, from, m.MovedAt)
 	}
 	switch m.Kind {
-	case Discard, Dispatch, Move:
+	case Discard:
+		return slices.DeleteFunc(leaves(m.LotID, m.FromBlockID, domain.ID{}), func(x Hold) bool { return x.Rejects })
+	case Dispatch, Move:
 		return leaves(m.LotID, m.FromBlockID, m.ToBlockID)
 	case Pot, Space:
 		if m.FromBlockID.IsZero() || m.FromBlockID == m.ToBlockID {
@@ -125,4 +127,76 @@ func (h Holding) Breaches(movements []Movement) []Breach {
 		return cmp.Or(x.Movement.MovedAt.Compare(y.Movement.MovedAt), bytes.Compare(x.Movement.ID[:], y.Movement.ID[:]))
 	})
 	return found
+}
+
+// Reach is a time in which a hold is on a lot.
+type Reach struct {
+	Hold     Hold
+	From, To time.Time // To is zero while it goes on
+}
+
+// Reaching gives the holds on the lot, in the order they were given: those of its
+// house for as long as some of its plants stand there.
+func (h Holding) Reaching(lot domain.ID) []Reach {
+	a := h.book.find(lot)
+	if a == nil {
+		return nil
+	}
+	var found []Reach
+	for i, hold := range h.holds {
+		whole := Reach{hold, hold.From, hold.To}
+		switch hold.Scope {
+		case ScopeHouse:
+			found = append(found, within(whole, h.stays(a, hold.ScopeID))...)
+		case ScopeSite:
+			if hold.ScopeID == a.Lot.SiteID && !hold.ScopeID.IsZero() {
+				found = append(found, whole)
+			}
+		default:
+			if _, held := slices.BinarySearch(h.reach[lot], i); held && !hold.ScopeID.IsZero() {
+				found = append(found, whole)
+			}
+		}
+	}
+	return found
+}
+
+// stays are the times in which plants of the account stood in the house, joined.
+func (h Holding) stays(a *Account, house domain.ID) []Reach {
+	var times []Reach
+	for _, p := range a.Placements {
+		if h.spots[p.BlockID].HouseID == house {
+			times = append(times, Reach{From: p.From, To: p.To})
+		}
+	}
+	slices.SortFunc(times, func(x, y Reach) int { return x.From.Compare(y.From) })
+	var joined []Reach
+	for _, t := range times {
+		n := len(joined)
+		switch {
+		case n == 0 || !joined[n-1].To.IsZero() && joined[n-1].To.Before(t.From):
+			joined = append(joined, t)
+		case t.To.IsZero() || !joined[n-1].To.IsZero() && joined[n-1].To.Before(t.To):
+			joined[n-1].To = t.To
+		}
+	}
+	return joined
+}
+
+// within cuts a reach to the times.
+func within(whole Reach, times []Reach) []Reach {
+	var cut []Reach
+	for _, t := range times {
+		x := whole
+		if t.From.After(x.From) {
+			x.From = t.From
+		}
+		if x.To.IsZero() || !t.To.IsZero() && t.To.Before(x.To) {
+			x.To = t.To
+		}
+		if x.To.IsZero() || x.From.Before(x.To) {
+			cut = append(cut, x)
+		}
+	}
+	return cut
 }

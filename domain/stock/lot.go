@@ -7,7 +7,8 @@ import (
 )
 
 // Lot is one cultivar of one shipment (and of one farm of origin, where known):
-// the unit of trace and of trend.
+// the unit of trace and of trend. A lot without a shipment began here, by a split
+// or merge.
 type Lot struct {
 	ID              domain.ID
 	ShipmentID      domain.ID
@@ -25,6 +26,11 @@ type Lot struct {
 	// What follows from its shipment and its life so far.
 	SiteID, SeasonID, CropID, SupplierID domain.ID
 	ArrivedOn                            domain.Date
+	OriginID                             domain.ID // the one shipment all its plants came with, or zero
+	BornBy                               domain.ID // the split or merge it began with; zero for an arrival
+	Mixed                                bool      // of several shipments; ArrivedOn is then the first of them
+	State                                State
+	Held                                 bool // a hold is in force on it now
 	PlantsOnHand                         int
 	Verdict                              string // the latest decision, or empty
 	Inspected                            bool
@@ -33,7 +39,6 @@ type Lot struct {
 // Check gives everything wrong with the lot as domain.Faults, or nil.
 func (l Lot) Check() error {
 	var f domain.Faults
-	f.Need(!l.ShipmentID.IsZero(), "/shipment_id")
 	f.Need(!l.CultivarID.IsZero(), "/cultivar_id")
 	if l.Plants < 1 {
 		f.Add("/plants", "too_small", "a lot of %d plants is not a lot", l.Plants)
@@ -53,4 +58,14 @@ func (l Lot) Check() error {
 // short, has no letters that sound alike, and sorts by arrival.
 func LotCode(arrivedOn domain.Date, ordinal int) string {
 	return fmt.Sprintf("%02d-%02d", arrivedOn.Week().Number, ordinal)
+}
+
+// BornCode is the code given to a lot that a split or merge made: of a split that
+// of its parent and its number among the children, such as 31-07.2; of a merge M,
+// the week and its number, such as M36-1.
+func BornCode(parent string, at domain.Date, ordinal int) string {
+	if parent == "" {
+		return fmt.Sprintf("M%02d-%d", at.Week().Number, ordinal)
+	}
+	return fmt.Sprintf("%s.%d", parent, ordinal)
 }

@@ -50,8 +50,14 @@ type Movement struct {
 	Rooted     int       // of a root: how many of Plants have roots
 	CustomerID domain.ID // of a dispatch
 
-	SiteID    domain.ID
-	WhileHeld bool // the lot was on hold at the time; kept and marked
+	PaperNumber  string // of a dispatch its delivery note, of a discard its record of destruction
+	Code         string // of a merge: the code of the new lot, empty for one made here
+	AlthoughHeld bool   // it is known that the plants were held, and it was done all the same
+
+	// What follows from the rest of the book.
+	SiteID domain.ID
+	HeldBy []domain.ID // the holds and verdicts that forbade it at its moment; it is kept and marked
+	Aside  *Conflict   // why it could not be entered in the book; nil when it was
 }
 
 // Part is what one lot has in a split (a child) or in a merge (a parent).
@@ -60,6 +66,7 @@ type Part struct {
 	Plants      int
 	FromBlockID domain.ID // zero: from the plants not yet placed
 	ToBlockID   domain.ID // zero: they stay where they stood
+	Code        string    // of a split: the code of the child, empty for one made here
 }
 
 // target is where the plants of the part stand afterwards.
@@ -71,7 +78,7 @@ func (p Part) target() domain.ID {
 }
 
 // Check gives everything wrong with the movement by itself as domain.Faults, or
-// nil. Whether it fits the life of its lot is for Fold and FoldBook to say.
+// nil. Whether it fits the life of its lot is for FoldBook to say.
 func (m Movement) Check() error {
 	var f domain.Faults
 	f.Need(!m.LotID.IsZero(), "/lot_id")
@@ -187,6 +194,17 @@ func (m Movement) checkUnwanted(f *domain.Faults) {
 	if m.Rooted != 0 && m.Kind != Root {
 		f.Add("/rooted", "not_wanted", "a %s counts no rooted plants", m.Kind)
 	}
+	if m.Code != "" && m.Kind != Merge {
+		f.Add("/code", "not_wanted", "a %s makes no lot to give a code", m.Kind)
+	}
+	for i, p := range m.Parts {
+		if p.Code != "" && m.Kind != Split {
+			f.Add(fmt.Sprintf("/parts/%d/code", i), "not_wanted", "a %s makes no lots of its parts", m.Kind)
+		}
+	}
+	if m.PaperNumber != "" && m.Kind != Dispatch && m.Kind != Discard {
+		f.Add("/paper_number", "not_wanted", "a %s has no paper of its own", m.Kind)
+	}
 	if !m.CustomerID.IsZero() && m.Kind != Dispatch {
 		f.Add("/customer_id", "not_wanted", "a %s has no customer", m.Kind)
 	}
@@ -201,16 +219,16 @@ func (m Movement) sum() int {
 	return sum
 }
 
-// sources are the lots whose plants the movement touches, each once, as named.
-func (m Movement) sources() []domain.ID {
+// Sources are the lots whose plants the movement touches, each once, as named.
+func (m Movement) Sources() []domain.ID {
 	if m.Kind != Merge {
 		return []domain.ID{m.LotID}
 	}
 	return m.partLots()
 }
 
-// births are the lots that begin with the movement, each once, as named.
-func (m Movement) births() []domain.ID {
+// Births are the lots that begin with the movement, each once, as named.
+func (m Movement) Births() []domain.ID {
 	switch m.Kind {
 	case Split:
 		return m.partLots()

@@ -29,6 +29,21 @@ func (s Supplier) Check() error {
 	return f.Err()
 }
 
+// Customer is who plants are sent to.
+type Customer struct {
+	ID      domain.ID
+	Name    string
+	Country string // ISO 3166-1 alpha-2, or empty
+	Note    string
+}
+
+// Check gives everything wrong with the customer as domain.Faults, or nil.
+func (x Customer) Check() error {
+	var f domain.Faults
+	f.Need(x.Name != "", "/name")
+	return f.Err()
+}
+
 // Farm is where cuttings were grown. Farms of one supplier have different histories.
 type Farm struct {
 	ID         domain.ID
@@ -95,6 +110,7 @@ type Cultivar struct {
 	Name        string
 	Foliage     Foliage
 	BractColour string // red, white, pink, marbled, yellow, other or empty
+	GTIN        string // GS1 number of the plants as traded, or empty
 }
 
 // Check gives everything wrong with the cultivar as domain.Faults, or nil.

@@ -189,6 +189,43 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/customers": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List customers. */
+        get: operations["listCustomers"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/customers/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        /** Who plants are sent to. */
+        get: operations["getCustomer"];
+        /** Create, repeat or (with If-Match) correct. */
+        put: operations["putCustomer"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/farms": {
         parameters: {
             query?: never;
@@ -558,6 +595,80 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/holds": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List holds. */
+        get: operations["listHolds"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/holds/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        /** What keeps plants where they are. */
+        get: operations["getHold"];
+        /** Create, repeat or (with If-Match) correct. */
+        put: operations["putHold"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/lab-samples": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List lab samples. */
+        get: operations["listLabSamples"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/lab-samples/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        /** A sample sent to a laboratory. */
+        get: operations["getLabSample"];
+        /** Create, repeat or (with If-Match) correct. */
+        put: operations["putLabSample"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/looks": {
         parameters: {
             query?: never;
@@ -751,6 +862,91 @@ export interface paths {
         };
         /** Which lot stood where, from when to when. */
         get: operations["listPlacements"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/lots/{id}/life": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The life of a lot. */
+        get: operations["getLotLife"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/conflicts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Movements that happened but do not fit the book, and wait for a person. */
+        get: operations["getConflicts"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/trail": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Where plants came from, or where they went. */
+        get: operations["getTrail"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/contacts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What stood beside the plants, when, and how infested. */
+        get: operations["getContacts"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/strikes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Strike and loss per group, with intervals. */
+        get: operations["getStrikes"];
         put?: never;
         post?: never;
         delete?: never;
@@ -1138,6 +1334,15 @@ export interface components {
             name: string;
             /** @description Walking order within the house; neighbours differ by one. */
             position: number;
+            /**
+             * @description Plants may be brought here while they are held.
+             * @default false
+             */
+            quarantine?: boolean;
+            /** @description The water it shares with the blocks of the same name. */
+            water?: string | null;
+            /** @description The set of tools it shares with the blocks of the same name. */
+            tools?: string | null;
         };
         Block: components["schemas"]["Recorded"] & components["schemas"]["BlockBody"] & {
             /** Format: uuid */
@@ -1161,6 +1366,17 @@ export interface components {
         Supplier: components["schemas"]["Recorded"] & components["schemas"]["SupplierBody"];
         SupplierList: {
             items: components["schemas"]["Supplier"][];
+            next: string | null;
+        };
+        /** @description Who plants are sent to. */
+        CustomerBody: {
+            name: string;
+            country?: string | null;
+            note?: string | null;
+        };
+        Customer: components["schemas"]["Recorded"] & components["schemas"]["CustomerBody"];
+        CustomerList: {
+            items: components["schemas"]["Customer"][];
             next: string | null;
         };
         /** @description Where cuttings were grown. */
@@ -1202,6 +1418,8 @@ export interface components {
             /** @enum {string} */
             foliage: "light" | "medium" | "dark";
             bract_colour?: components["schemas"]["BractColour"] | null;
+            /** @description GS1 number of the plants as traded, where there is one. */
+            gtin?: string | null;
         };
         Cultivar: components["schemas"]["Recorded"] & components["schemas"]["CultivarBody"];
         CultivarList: {
@@ -1315,8 +1533,11 @@ export interface components {
         };
         /** @description One cultivar of one shipment: the unit of trace and of trend. */
         LotBody: {
-            /** Format: uuid */
-            shipment_id: string;
+            /**
+             * Format: uuid
+             * @description Left out for a lot that began here by a split or merge.
+             */
+            shipment_id?: string | null;
             /** Format: uuid */
             cultivar_id: string;
             /** @description Empty while the farm is not known. */
@@ -1347,6 +1568,16 @@ export interface components {
             plants_on_hand: number;
             verdict?: components["schemas"]["VerdictDecision"] | null;
             inspected?: boolean;
+            /**
+             * Format: uuid
+             * @description The split or merge it began with; left out for an arrival.
+             */
+            born_by?: string | null;
+            /** @description Its plants came with more than one shipment; arrived_on is then the first, and it has no supplier. */
+            mixed?: boolean;
+            state?: components["schemas"]["LotState"];
+            /** @description A hold is in force on it now. */
+            held?: boolean;
         };
         LotList: {
             items: components["schemas"]["Lot"][];
@@ -1486,7 +1717,48 @@ export interface components {
             next: string | null;
         };
         /** @enum {string} */
-        MovementKind: "receive" | "stick" | "pot" | "move" | "discard";
+        LotState: "not_born" | "expected" | "received" | "stuck" | "rooted" | "potted" | "gone";
+        /** @enum {string} */
+        MovementKind: "receive" | "stick" | "root" | "pot" | "pinch" | "space" | "move" | "split" | "merge" | "discard" | "dispatch" | "count";
+        /** @description What one lot has in a split (a child) or in a merge (a parent). */
+        MovementPart: {
+            /**
+             * Format: uuid
+             * @description Of a split the id of the new lot, made by the sender.
+             */
+            lot_id: string;
+            plants: number;
+            /**
+             * Format: uuid
+             * @description Empty: from the plants not yet placed.
+             */
+            from_block_id?: string | null;
+            /**
+             * Format: uuid
+             * @description Empty: they stay where they stood.
+             */
+            to_block_id?: string | null;
+            /** @description Code of the new lot of a split; made by the server when left out. */
+            code?: string | null;
+        };
+        /** @description Why the movement could not be entered in the book. */
+        MovementConflict: {
+            code: string;
+            /**
+             * Format: uuid
+             * @description Whose plants.
+             */
+            lot_id: string;
+            /** Format: uuid */
+            block_id?: string | null;
+            /** @description Plants that were there. */
+            have: number;
+            /** @description Plants it speaks of. */
+            asked: number;
+            detail: string;
+            /** @description The movements it cannot be reconciled with. */
+            with: string[];
+        };
         /** @description An event in the life of a lot. */
         MovementBody: {
             /** Format: uuid */
@@ -1494,6 +1766,7 @@ export interface components {
             kind: components["schemas"]["MovementKind"];
             /** Format: date-time */
             moved_at: string;
+            /** @description Of a root those stuck, of a count those found, of a split or merge all parts together. */
             plants: number;
             /**
              * Format: uuid
@@ -1502,6 +1775,23 @@ export interface components {
             from_block_id?: string | null;
             /** Format: uuid */
             to_block_id?: string | null;
+            parts?: components["schemas"]["MovementPart"][];
+            /** @description Of a root: how many of the plants stuck have roots. */
+            rooted?: number | null;
+            /**
+             * Format: uuid
+             * @description Of a dispatch.
+             */
+            customer_id?: string | null;
+            /** @description Of a dispatch its delivery note, of a discard its record of destruction. */
+            paper_number?: string | null;
+            /** @description Code of the lot a merge makes; made by the server when left out. */
+            code?: string | null;
+            /**
+             * @description It was done although the plants were held; kept and marked, where it would be refused otherwise.
+             * @default false
+             */
+            although_held?: boolean;
             reason?: string | null;
             note?: string | null;
             withdrawn_because?: string | null;
@@ -1509,11 +1799,82 @@ export interface components {
         Movement: components["schemas"]["Recorded"] & components["schemas"]["MovementBody"] & {
             /** Format: uuid */
             site_id: string;
-            /** @description The lot was on hold; kept and marked. */
+            /** @description A hold forbade it at its moment; kept and marked. */
             while_held: boolean;
+            /** @description The holds or verdicts that forbade it. */
+            held_by?: string[];
+            conflict?: components["schemas"]["MovementConflict"];
         };
         MovementList: {
             items: components["schemas"]["Movement"][];
+            next: string | null;
+        };
+        /** @enum {string} */
+        HoldScope: "lot" | "shipment" | "crop" | "house" | "site";
+        /** @enum {string} */
+        HoldKind: "internal" | "supplier" | "official";
+        /** @description Keeps plants where they are. What an official hold allows is for the authority to say. */
+        HoldBody: {
+            scope: components["schemas"]["HoldScope"];
+            /**
+             * Format: uuid
+             * @description The lot, shipment, crop, house or site.
+             */
+            scope_id: string;
+            kind: components["schemas"]["HoldKind"];
+            /** Format: date-time */
+            from_at: string;
+            /**
+             * Format: date-time
+             * @description When it was lifted.
+             */
+            to_at?: string | null;
+            reason: string;
+            /** @description Of the order or letter. */
+            paper_number?: string | null;
+            withdrawn_because?: string | null;
+        };
+        Hold: components["schemas"]["Recorded"] & components["schemas"]["HoldBody"] & {
+            /**
+             * Format: uuid
+             * @description Left out for a crop.
+             */
+            site_id?: string | null;
+        };
+        HoldList: {
+            items: components["schemas"]["Hold"][];
+            next: string | null;
+        };
+        /** @description A sample sent to a laboratory. Whether a pest is regulated, and what follows, is for the plant health authority to say. */
+        LabSampleBody: {
+            /** Format: uuid */
+            lot_id: string;
+            /** Format: uuid */
+            block_id?: string | null;
+            /** Format: date-time */
+            taken_at: string;
+            /** @description Plants it was taken from. */
+            plants?: number | null;
+            sample_number?: string | null;
+            laboratory?: string | null;
+            looked_for?: string | null;
+            /**
+             * @default waiting
+             * @enum {string}
+             */
+            result?: "waiting" | "found" | "not_found";
+            /** Format: date */
+            result_on?: string | null;
+            report_number?: string | null;
+            note?: string | null;
+            withdrawn_because?: string | null;
+        };
+        LabSample: components["schemas"]["Recorded"] & components["schemas"]["LabSampleBody"] & {
+            /** Format: uuid */
+            site_id: string;
+        };
+        LabSampleList: {
+            items: components["schemas"]["LabSample"][];
             next: string | null;
         };
         Sign: {
@@ -1724,6 +2085,278 @@ export interface components {
             /** Format: date-time */
             to?: string | null;
             plants: number;
+        };
+        /** @description received = unplaced + placed + discarded + dispatched + split_off + merged_away + lost - gained. */
+        LotTally: {
+            /** @description Received (or by the papers, until then), or got at its birth. */
+            received: number;
+            unplaced: number;
+            placed: number;
+            discarded: number;
+            dispatched: number;
+            /** @description Became lots of their own. */
+            split_off: number;
+            /** @description Went into merged lots. */
+            merged_away: number;
+            /** @description Found by counts above the book. */
+            gained: number;
+            /** @description Found missing by counts. */
+            lost: number;
+        };
+        /** @description A share with its two counts and the 95 % interval (Wilson). */
+        Rate: {
+            count: number;
+            of: number;
+            percent?: number;
+            lower_percent?: number;
+            upper_percent?: number;
+        };
+        /** @description The part of a lot's plants that came with one arrival, exactly. */
+        LotShare: {
+            /**
+             * Format: uuid
+             * @description The arrival.
+             */
+            lot_id: string;
+            numerator: string;
+            denominator: string;
+            percent: number;
+        };
+        /** @description A lot the plants went through. What was found on it or done to it before until holds for them. */
+        LotAncestor: {
+            /** Format: uuid */
+            lot_id: string;
+            arrival: boolean;
+            /**
+             * Format: date-time
+             * @description Its birth; left out for an arrival.
+             */
+            from?: string | null;
+            /**
+             * Format: date-time
+             * @description When the plants left it.
+             */
+            until: string;
+            /** @description Of the lot's plants at its birth. */
+            percent: number;
+        };
+        /** @description A hold that reaches the lot, or a verdict that holds it. */
+        LotHold: {
+            /** Format: uuid */
+            id: string;
+            /** @enum {string} */
+            by: "hold" | "verdict";
+            scope?: components["schemas"]["HoldScope"];
+            /** Format: uuid */
+            scope_id?: string;
+            kind: components["schemas"]["HoldKind"];
+            /** Format: date-time */
+            from_at: string;
+            /** Format: date-time */
+            to_at?: string | null;
+            reason?: string | null;
+        };
+        Recount: {
+            /** Format: uuid */
+            movement_id: string;
+            /** Format: uuid */
+            block_id?: string | null;
+            /** Format: date-time */
+            at: string;
+            /** @description Stood there by the book. */
+            booked: number;
+            found: number;
+        };
+        LotLife: {
+            /** Format: uuid */
+            lot_id: string;
+            state: components["schemas"]["LotState"];
+            /** Format: date-time */
+            born_at?: string | null;
+            /** Format: uuid */
+            born_by?: string | null;
+            /** Format: date-time */
+            stuck_at?: string | null;
+            /** Format: date-time */
+            rooted_at?: string | null;
+            /** Format: date-time */
+            potted_at?: string | null;
+            /** Format: date-time */
+            pinched_at?: string | null;
+            /** Format: date-time */
+            spaced_at?: string | null;
+            tally: components["schemas"]["LotTally"];
+            strike: components["schemas"]["Rate"];
+            composition: components["schemas"]["LotShare"][];
+            ancestors: components["schemas"]["LotAncestor"][];
+            children: string[];
+            placements: components["schemas"]["Placement"][];
+            recounts: components["schemas"]["Recount"][];
+            holds: components["schemas"]["LotHold"][];
+        };
+        ConflictList: {
+            /** @description In time, each with its conflict. */
+            items: components["schemas"]["Movement"][];
+        };
+        /** @enum {string} */
+        TrailStart: "supplier" | "farm" | "shipment" | "lot" | "block" | "customer" | "dispatch";
+        /** @description A lot of the trail, with its own counts. */
+        TrailLot: {
+            /** Format: uuid */
+            lot_id: string;
+            code: string;
+            /** Format: uuid */
+            cultivar_id: string;
+            /** Format: uuid */
+            site_id: string;
+            /** Format: uuid */
+            shipment_id?: string | null;
+            farm_ids?: string[];
+            supplier_lot_code?: string | null;
+            /** Format: date-time */
+            born_at?: string | null;
+            state: components["schemas"]["LotState"];
+            held?: boolean;
+            tally: components["schemas"]["LotTally"];
+            on_hand: number;
+            /** @description Forward: how much of it came from the start. Back: how much of the start came through it. */
+            percent?: number;
+            /** @description False where one of several farms sent it, or none is known. */
+            certain: boolean;
+        };
+        /** @description Plants of one lot that became plants of another. */
+        TrailLink: {
+            /** Format: uuid */
+            from_lot_id: string;
+            /** Format: uuid */
+            to_lot_id: string;
+            /** Format: uuid */
+            movement_id: string;
+            /** Format: date-time */
+            at: string;
+            plants: number;
+        };
+        /** @description Plants that left by a dispatch or a discard. */
+        TrailExit: {
+            /** Format: uuid */
+            movement_id: string;
+            /** @enum {string} */
+            kind: "dispatch" | "discard";
+            /** Format: uuid */
+            lot_id: string;
+            /** Format: date-time */
+            at: string;
+            plants: number;
+            /** Format: uuid */
+            customer_id?: string | null;
+            paper_number?: string | null;
+            reason?: string | null;
+            while_held?: boolean;
+        };
+        TrailShipment: {
+            /** Format: uuid */
+            shipment_id: string;
+            /** Format: uuid */
+            supplier_id: string;
+            /** Format: uuid */
+            site_id: string;
+            /** Format: date */
+            arrived_on: string;
+            papers: components["schemas"]["Paper"][];
+        };
+        /** @description Where the plants of the arrivals are. Plants of mixed lots count by their exact parts, so that received = on_hand + discarded + dispatched + lost - gained; fractions are exact. */
+        TrailBalance: {
+            received: number;
+            on_hand: number;
+            discarded: number;
+            dispatched: number;
+            lost: number;
+            gained: number;
+            /** @description The same as fractions. */
+            exact: {
+                received: string;
+                on_hand: string;
+                discarded: string;
+                dispatched: string;
+                lost: string;
+                gained: string;
+            };
+        };
+        Trail: {
+            from: components["schemas"]["TrailStart"];
+            /** Format: uuid */
+            id: string;
+            /** @enum {string} */
+            way: "forward" | "back";
+            /** @description Parents before their children. */
+            lots: components["schemas"]["TrailLot"][];
+            links: components["schemas"]["TrailLink"][];
+            /** @description Where plants of these lots stood or stand. */
+            placements: components["schemas"]["Placement"][];
+            exits: components["schemas"]["TrailExit"][];
+            shipments: components["schemas"]["TrailShipment"][];
+            balance?: components["schemas"]["TrailBalance"];
+            /** @description Of a farm: lots of its supplier whose farm is not known, and what became of them. */
+            cannot_rule_out: components["schemas"]["TrailLot"][];
+        };
+        /** @enum {string} */
+        ContactLevel: "block" | "water" | "tools" | "section" | "house";
+        /** @description Another lot that stood near these plants, at the nearest level they shared. */
+        Contact: {
+            /** Format: uuid */
+            lot_id: string;
+            code: string;
+            /** Format: uuid */
+            cultivar_id: string;
+            level: components["schemas"]["ContactLevel"];
+            /**
+             * Format: uuid
+             * @description The block, section or house; of water and tools the block it stood in.
+             */
+            place_id: string;
+            /**
+             * Format: date-time
+             * @description When they began to share it.
+             */
+            from: string;
+            /**
+             * Format: date-time
+             * @description Left out: they still do.
+             */
+            to?: string | null;
+            still: boolean;
+            /** @description Days together, without the time apart. */
+            days: number;
+            found_on_it: components["schemas"]["Rate"];
+            found_on_these: components["schemas"]["Rate"];
+        };
+        ContactList: {
+            from: components["schemas"]["TrailStart"];
+            /** Format: uuid */
+            id: string;
+            /** Format: date-time */
+            as_of: string;
+            /**
+             * Format: uuid
+             * @description What the findings are of.
+             */
+            organism_id?: string | null;
+            /** @description The nearest first, then the longest together. */
+            items: components["schemas"]["Contact"][];
+        };
+        StrikeGroup: {
+            /** @description An id, unknown (no farm) or mixed (plants of several). */
+            key: string;
+            lots: number;
+            strike: components["schemas"]["Rate"];
+            loss: components["schemas"]["Rate"];
+        };
+        StrikeList: {
+            by: string;
+            /** Format: uuid */
+            season_id?: string | null;
+            /** @description Strike is of the cuttings whose roots were counted; loss of the plants received, discarded or found missing. */
+            items: components["schemas"]["StrikeGroup"][];
         };
         PlacementList: {
             items: components["schemas"]["Placement"][];
@@ -2278,6 +2911,9 @@ export interface components {
             thresholds: components["schemas"]["Threshold"][];
             /** @description The looks of this week so far. */
             looks: components["schemas"]["Look"][];
+            /** @description Those in force. */
+            holds: components["schemas"]["Hold"][];
+            customers: components["schemas"]["Customer"][];
         };
         SampleSizeSum: {
             lot_size: number;
@@ -2352,7 +2988,7 @@ export interface components {
         };
         OutboxRecord: {
             /** @enum {string} */
-            noun: "shipments" | "lots" | "inspections" | "verdicts" | "movements" | "looks";
+            noun: "shipments" | "lots" | "inspections" | "verdicts" | "movements" | "looks" | "holds";
             /** Format: uuid */
             id: string;
             if_match?: number | null;
@@ -2423,6 +3059,9 @@ export type BlockList = components['schemas']['BlockList'];
 export type SupplierBody = components['schemas']['SupplierBody'];
 export type Supplier = components['schemas']['Supplier'];
 export type SupplierList = components['schemas']['SupplierList'];
+export type CustomerBody = components['schemas']['CustomerBody'];
+export type Customer = components['schemas']['Customer'];
+export type CustomerList = components['schemas']['CustomerList'];
 export type FarmBody = components['schemas']['FarmBody'];
 export type Farm = components['schemas']['Farm'];
 export type FarmList = components['schemas']['FarmList'];
@@ -2467,10 +3106,21 @@ export type InspectionList = components['schemas']['InspectionList'];
 export type VerdictBody = components['schemas']['VerdictBody'];
 export type Verdict = components['schemas']['Verdict'];
 export type VerdictList = components['schemas']['VerdictList'];
+export type LotState = components['schemas']['LotState'];
 export type MovementKind = components['schemas']['MovementKind'];
+export type MovementPart = components['schemas']['MovementPart'];
+export type MovementConflict = components['schemas']['MovementConflict'];
 export type MovementBody = components['schemas']['MovementBody'];
 export type Movement = components['schemas']['Movement'];
 export type MovementList = components['schemas']['MovementList'];
+export type HoldScope = components['schemas']['HoldScope'];
+export type HoldKind = components['schemas']['HoldKind'];
+export type HoldBody = components['schemas']['HoldBody'];
+export type Hold = components['schemas']['Hold'];
+export type HoldList = components['schemas']['HoldList'];
+export type LabSampleBody = components['schemas']['LabSampleBody'];
+export type LabSample = components['schemas']['LabSample'];
+export type LabSampleList = components['schemas']['LabSampleList'];
 export type Sign = components['schemas']['Sign'];
 export type PlantMark = components['schemas']['PlantMark'];
 export type LookTally = components['schemas']['LookTally'];
@@ -2495,6 +3145,26 @@ export type BractColour = components['schemas']['BractColour'];
 export type SessionRequest = components['schemas']['SessionRequest'];
 export type Session = components['schemas']['Session'];
 export type Placement = components['schemas']['Placement'];
+export type LotTally = components['schemas']['LotTally'];
+export type Rate = components['schemas']['Rate'];
+export type LotShare = components['schemas']['LotShare'];
+export type LotAncestor = components['schemas']['LotAncestor'];
+export type LotHold = components['schemas']['LotHold'];
+export type Recount = components['schemas']['Recount'];
+export type LotLife = components['schemas']['LotLife'];
+export type ConflictList = components['schemas']['ConflictList'];
+export type TrailStart = components['schemas']['TrailStart'];
+export type TrailLot = components['schemas']['TrailLot'];
+export type TrailLink = components['schemas']['TrailLink'];
+export type TrailExit = components['schemas']['TrailExit'];
+export type TrailShipment = components['schemas']['TrailShipment'];
+export type TrailBalance = components['schemas']['TrailBalance'];
+export type Trail = components['schemas']['Trail'];
+export type ContactLevel = components['schemas']['ContactLevel'];
+export type Contact = components['schemas']['Contact'];
+export type ContactList = components['schemas']['ContactList'];
+export type StrikeGroup = components['schemas']['StrikeGroup'];
+export type StrikeList = components['schemas']['StrikeList'];
 export type PlacementList = components['schemas']['PlacementList'];
 export type Revision = components['schemas']['Revision'];
 export type RevisionList = components['schemas']['RevisionList'];
@@ -3007,6 +3677,96 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Supplier"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listCustomers: {
+        parameters: {
+            query?: {
+                limit?: components["parameters"]["Limit"];
+                /** @description The next of the page before. */
+                after?: components["parameters"]["After"];
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A page of customers. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CustomerList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getCustomer: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The record. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Customer"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    putCustomer: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version being corrected, as given by ETag. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["CustomerBody"];
+            };
+        };
+        responses: {
+            /** @description Already there, or corrected. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Customer"];
+                };
+            };
+            /** @description Created. */
+            201: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Customer"];
                 };
             };
             default: components["responses"]["Problem"];
@@ -3887,6 +4647,191 @@ export interface operations {
             default: components["responses"]["Problem"];
         };
     };
+    listHolds: {
+        parameters: {
+            query?: {
+                site_id?: string;
+                lot_id?: string;
+                state?: "in_force" | "lifted";
+                limit?: components["parameters"]["Limit"];
+                /** @description The next of the page before. */
+                after?: components["parameters"]["After"];
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A page of holds. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["HoldList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getHold: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The record. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Hold"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    putHold: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version being corrected, as given by ETag. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["HoldBody"];
+            };
+        };
+        responses: {
+            /** @description Already there, or corrected. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Hold"];
+                };
+            };
+            /** @description Created. */
+            201: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Hold"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listLabSamples: {
+        parameters: {
+            query?: {
+                site_id?: string;
+                lot_id?: string;
+                limit?: components["parameters"]["Limit"];
+                /** @description The next of the page before. */
+                after?: components["parameters"]["After"];
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A page of lab samples. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LabSampleList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getLabSample: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The record. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LabSample"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    putLabSample: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version being corrected, as given by ETag. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["LabSampleBody"];
+            };
+        };
+        responses: {
+            /** @description Already there, or corrected. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LabSample"];
+                };
+            };
+            /** @description Created. */
+            201: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LabSample"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
     listLooks: {
         parameters: {
             query?: {
@@ -4378,6 +5323,132 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["PlacementList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getLotLife: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LotLife"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getConflicts: {
+        parameters: {
+            query?: {
+                site_id?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ConflictList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getTrail: {
+        parameters: {
+            query: {
+                /** @description What the trail starts at. */
+                from: components["schemas"]["TrailStart"];
+                /** @description Its id; of a dispatch that of the movement. */
+                id: string;
+                /** @description Forward to where its plants are, or back to where they came from. */
+                way?: "forward" | "back";
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Trail"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getContacts: {
+        parameters: {
+            query: {
+                /** @description What the trail starts at. */
+                from: components["schemas"]["TrailStart"];
+                /** @description Its id; of a dispatch that of the movement. */
+                id: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ContactList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getStrikes: {
+        parameters: {
+            query: {
+                by: "supplier" | "farm" | "cultivar" | "shipment";
+                site_id?: string;
+                /** @description The current season when left out. */
+                season_id?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StrikeList"];
                 };
             };
             default: components["responses"]["Problem"];

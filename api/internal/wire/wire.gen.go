@@ -143,6 +143,33 @@ func (e Condition) Valid() bool {
 	}
 }
 
+// Defines values for ContactLevel.
+const (
+	ContactLevelBlock   ContactLevel = "block"
+	ContactLevelHouse   ContactLevel = "house"
+	ContactLevelSection ContactLevel = "section"
+	ContactLevelTools   ContactLevel = "tools"
+	ContactLevelWater   ContactLevel = "water"
+)
+
+// Valid indicates whether the value is a known member of the ContactLevel enum.
+func (e ContactLevel) Valid() bool {
+	switch e {
+	case ContactLevelBlock:
+		return true
+	case ContactLevelHouse:
+		return true
+	case ContactLevelSection:
+		return true
+	case ContactLevelTools:
+		return true
+	case ContactLevelWater:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for CultivarFoliage.
 const (
 	CultivarFoliageDark   CultivarFoliage = "dark"
@@ -490,19 +517,19 @@ func (e ForecastCode) Valid() bool {
 
 // Defines values for Form.
 const (
-	Callused Form = "callused"
-	Rooted   Form = "rooted"
-	Unrooted Form = "unrooted"
+	FormCallused Form = "callused"
+	FormRooted   Form = "rooted"
+	FormUnrooted Form = "unrooted"
 )
 
 // Valid indicates whether the value is a known member of the Form enum.
 func (e Form) Valid() bool {
 	switch e {
-	case Callused:
+	case FormCallused:
 		return true
-	case Rooted:
+	case FormRooted:
 		return true
-	case Unrooted:
+	case FormUnrooted:
 		return true
 	default:
 		return false
@@ -521,6 +548,54 @@ func (e GrowthCode) Valid() bool {
 	case GrowthCodeCannotSay:
 		return true
 	case GrowthCodeKnown:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for HoldKind.
+const (
+	HoldKindInternal HoldKind = "internal"
+	HoldKindOfficial HoldKind = "official"
+	HoldKindSupplier HoldKind = "supplier"
+)
+
+// Valid indicates whether the value is a known member of the HoldKind enum.
+func (e HoldKind) Valid() bool {
+	switch e {
+	case HoldKindInternal:
+		return true
+	case HoldKindOfficial:
+		return true
+	case HoldKindSupplier:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for HoldScope.
+const (
+	HoldScopeCrop     HoldScope = "crop"
+	HoldScopeHouse    HoldScope = "house"
+	HoldScopeLot      HoldScope = "lot"
+	HoldScopeShipment HoldScope = "shipment"
+	HoldScopeSite     HoldScope = "site"
+)
+
+// Valid indicates whether the value is a known member of the HoldScope enum.
+func (e HoldScope) Valid() bool {
+	switch e {
+	case HoldScopeCrop:
+		return true
+	case HoldScopeHouse:
+		return true
+	case HoldScopeLot:
+		return true
+	case HoldScopeShipment:
+		return true
+	case HoldScopeSite:
 		return true
 	default:
 		return false
@@ -587,6 +662,48 @@ func (e InspectionReadingSuggestion) Valid() bool {
 	}
 }
 
+// Defines values for LabSampleResult.
+const (
+	LabSampleResultFound    LabSampleResult = "found"
+	LabSampleResultNotFound LabSampleResult = "not_found"
+	LabSampleResultWaiting  LabSampleResult = "waiting"
+)
+
+// Valid indicates whether the value is a known member of the LabSampleResult enum.
+func (e LabSampleResult) Valid() bool {
+	switch e {
+	case LabSampleResultFound:
+		return true
+	case LabSampleResultNotFound:
+		return true
+	case LabSampleResultWaiting:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for LabSampleBodyResult.
+const (
+	LabSampleBodyResultFound    LabSampleBodyResult = "found"
+	LabSampleBodyResultNotFound LabSampleBodyResult = "not_found"
+	LabSampleBodyResultWaiting  LabSampleBodyResult = "waiting"
+)
+
+// Valid indicates whether the value is a known member of the LabSampleBodyResult enum.
+func (e LabSampleBodyResult) Valid() bool {
+	switch e {
+	case LabSampleBodyResultFound:
+		return true
+	case LabSampleBodyResultNotFound:
+		return true
+	case LabSampleBodyResultWaiting:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for LookPurpose.
 const (
 	LookPurposeOnPurpose LookPurpose = "on_purpose"
@@ -617,6 +734,57 @@ func (e LookBodyPurpose) Valid() bool {
 	case LookBodyPurposeOnPurpose:
 		return true
 	case LookBodyPurposePlanned:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for LotHoldBy.
+const (
+	LotHoldByHold    LotHoldBy = "hold"
+	LotHoldByVerdict LotHoldBy = "verdict"
+)
+
+// Valid indicates whether the value is a known member of the LotHoldBy enum.
+func (e LotHoldBy) Valid() bool {
+	switch e {
+	case LotHoldByHold:
+		return true
+	case LotHoldByVerdict:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for LotState.
+const (
+	LotStateExpected LotState = "expected"
+	LotStateGone     LotState = "gone"
+	LotStateNotBorn  LotState = "not_born"
+	LotStatePotted   LotState = "potted"
+	LotStateReceived LotState = "received"
+	LotStateRooted   LotState = "rooted"
+	LotStateStuck    LotState = "stuck"
+)
+
+// Valid indicates whether the value is a known member of the LotState enum.
+func (e LotState) Valid() bool {
+	switch e {
+	case LotStateExpected:
+		return true
+	case LotStateGone:
+		return true
+	case LotStateNotBorn:
+		return true
+	case LotStatePotted:
+		return true
+	case LotStateReceived:
+		return true
+	case LotStateRooted:
+		return true
+	case LotStateStuck:
 		return true
 	default:
 		return false
@@ -655,25 +823,46 @@ func (e MilestoneKind) Valid() bool {
 
 // Defines values for MovementKind.
 const (
-	Discard MovementKind = "discard"
-	Move    MovementKind = "move"
-	Pot     MovementKind = "pot"
-	Receive MovementKind = "receive"
-	Stick   MovementKind = "stick"
+	MovementKindCount    MovementKind = "count"
+	MovementKindDiscard  MovementKind = "discard"
+	MovementKindDispatch MovementKind = "dispatch"
+	MovementKindMerge    MovementKind = "merge"
+	MovementKindMove     MovementKind = "move"
+	MovementKindPinch    MovementKind = "pinch"
+	MovementKindPot      MovementKind = "pot"
+	MovementKindReceive  MovementKind = "receive"
+	MovementKindRoot     MovementKind = "root"
+	MovementKindSpace    MovementKind = "space"
+	MovementKindSplit    MovementKind = "split"
+	MovementKindStick    MovementKind = "stick"
 )
 
 // Valid indicates whether the value is a known member of the MovementKind enum.
 func (e MovementKind) Valid() bool {
 	switch e {
-	case Discard:
+	case MovementKindCount:
 		return true
-	case Move:
+	case MovementKindDiscard:
 		return true
-	case Pot:
+	case MovementKindDispatch:
 		return true
-	case Receive:
+	case MovementKindMerge:
 		return true
-	case Stick:
+	case MovementKindMove:
+		return true
+	case MovementKindPinch:
+		return true
+	case MovementKindPot:
+		return true
+	case MovementKindReceive:
+		return true
+	case MovementKindRoot:
+		return true
+	case MovementKindSpace:
+		return true
+	case MovementKindSplit:
+		return true
+	case MovementKindStick:
 		return true
 	default:
 		return false
@@ -931,6 +1120,7 @@ func (e OriginTermTerm) Valid() bool {
 
 // Defines values for OutboxRecordNoun.
 const (
+	Holds       OutboxRecordNoun = "holds"
 	Inspections OutboxRecordNoun = "inspections"
 	Looks       OutboxRecordNoun = "looks"
 	Lots        OutboxRecordNoun = "lots"
@@ -942,6 +1132,8 @@ const (
 // Valid indicates whether the value is a known member of the OutboxRecordNoun enum.
 func (e OutboxRecordNoun) Valid() bool {
 	switch e {
+	case Holds:
+		return true
 	case Inspections:
 		return true
 	case Looks:
@@ -1328,6 +1520,75 @@ func (e ThresholdBodyEffect) Valid() bool {
 	}
 }
 
+// Defines values for TrailWay.
+const (
+	TrailWayBack    TrailWay = "back"
+	TrailWayForward TrailWay = "forward"
+)
+
+// Valid indicates whether the value is a known member of the TrailWay enum.
+func (e TrailWay) Valid() bool {
+	switch e {
+	case TrailWayBack:
+		return true
+	case TrailWayForward:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for TrailExitKind.
+const (
+	TrailExitKindDiscard  TrailExitKind = "discard"
+	TrailExitKindDispatch TrailExitKind = "dispatch"
+)
+
+// Valid indicates whether the value is a known member of the TrailExitKind enum.
+func (e TrailExitKind) Valid() bool {
+	switch e {
+	case TrailExitKindDiscard:
+		return true
+	case TrailExitKindDispatch:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for TrailStart.
+const (
+	TrailStartBlock    TrailStart = "block"
+	TrailStartCustomer TrailStart = "customer"
+	TrailStartDispatch TrailStart = "dispatch"
+	TrailStartFarm     TrailStart = "farm"
+	TrailStartLot      TrailStart = "lot"
+	TrailStartShipment TrailStart = "shipment"
+	TrailStartSupplier TrailStart = "supplier"
+)
+
+// Valid indicates whether the value is a known member of the TrailStart enum.
+func (e TrailStart) Valid() bool {
+	switch e {
+	case TrailStartBlock:
+		return true
+	case TrailStartCustomer:
+		return true
+	case TrailStartDispatch:
+		return true
+	case TrailStartFarm:
+		return true
+	case TrailStartLot:
+		return true
+	case TrailStartShipment:
+		return true
+	case TrailStartSupplier:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for TrendAnswerCode.
 const (
 	TrendAnswerCodeAbove    TrendAnswerCode = "above"
@@ -1514,6 +1775,24 @@ func (e VerdictDecision) Valid() bool {
 	}
 }
 
+// Defines values for ListHoldsParamsState.
+const (
+	InForce ListHoldsParamsState = "in_force"
+	Lifted  ListHoldsParamsState = "lifted"
+)
+
+// Valid indicates whether the value is a known member of the ListHoldsParamsState enum.
+func (e ListHoldsParamsState) Valid() bool {
+	switch e {
+	case InForce:
+		return true
+	case Lifted:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for ListLotsParamsState.
 const (
 	ListLotsParamsStateInspected ListLotsParamsState = "inspected"
@@ -1534,16 +1813,40 @@ func (e ListLotsParamsState) Valid() bool {
 
 // Defines values for ListShipmentsParamsState.
 const (
-	Arrived  ListShipmentsParamsState = "arrived"
-	Expected ListShipmentsParamsState = "expected"
+	ListShipmentsParamsStateArrived  ListShipmentsParamsState = "arrived"
+	ListShipmentsParamsStateExpected ListShipmentsParamsState = "expected"
 )
 
 // Valid indicates whether the value is a known member of the ListShipmentsParamsState enum.
 func (e ListShipmentsParamsState) Valid() bool {
 	switch e {
-	case Arrived:
+	case ListShipmentsParamsStateArrived:
 		return true
-	case Expected:
+	case ListShipmentsParamsStateExpected:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for GetStrikesParamsBy.
+const (
+	GetStrikesParamsByCultivar GetStrikesParamsBy = "cultivar"
+	GetStrikesParamsByFarm     GetStrikesParamsBy = "farm"
+	GetStrikesParamsByShipment GetStrikesParamsBy = "shipment"
+	GetStrikesParamsBySupplier GetStrikesParamsBy = "supplier"
+)
+
+// Valid indicates whether the value is a known member of the GetStrikesParamsBy enum.
+func (e GetStrikesParamsBy) Valid() bool {
+	switch e {
+	case GetStrikesParamsByCultivar:
+		return true
+	case GetStrikesParamsByFarm:
+		return true
+	case GetStrikesParamsByShipment:
+		return true
+	case GetStrikesParamsBySupplier:
 		return true
 	default:
 		return false
@@ -1601,6 +1904,24 @@ func (e SumProportionParamsMethod) Valid() bool {
 	case SumProportionParamsMethodJeffreys:
 		return true
 	case SumProportionParamsMethodWilson:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for GetTrailParamsWay.
+const (
+	GetTrailParamsWayBack    GetTrailParamsWay = "back"
+	GetTrailParamsWayForward GetTrailParamsWay = "forward"
+)
+
+// Valid indicates whether the value is a known member of the GetTrailParamsWay enum.
+func (e GetTrailParamsWay) Valid() bool {
+	switch e {
+	case GetTrailParamsWayBack:
+		return true
+	case GetTrailParamsWayForward:
 		return true
 	default:
 		return false
@@ -1722,12 +2043,21 @@ type Block struct {
 	Name    string    `json:"name"`
 
 	// Position Walking order within the house; neighbours differ by one.
-	Position   int       `json:"position"`
+	Position int `json:"position"`
+
+	// Quarantine Plants may be brought here while they are held.
+	Quarantine bool      `json:"quarantine,omitempty,omitzero"`
 	RecordedAt time.Time `json:"recorded_at"`
 	RecordedBy Author    `json:"recorded_by"`
 	SectionID  domain.ID `json:"section_id,omitempty,omitzero"`
 	SiteID     domain.ID `json:"site_id"`
-	Version    int       `json:"version"`
+
+	// Tools The set of tools it shares with the blocks of the same name.
+	Tools   string `json:"tools,omitempty,omitzero"`
+	Version int    `json:"version"`
+
+	// Water The water it shares with the blocks of the same name.
+	Water string `json:"water,omitempty,omitzero"`
 }
 
 // BlockBody The smallest area scouted on its own.
@@ -1736,8 +2066,17 @@ type BlockBody struct {
 	Name    string    `json:"name"`
 
 	// Position Walking order within the house; neighbours differ by one.
-	Position  int       `json:"position"`
-	SectionID domain.ID `json:"section_id,omitempty,omitzero"`
+	Position int `json:"position"`
+
+	// Quarantine Plants may be brought here while they are held.
+	Quarantine bool      `json:"quarantine,omitempty,omitzero"`
+	SectionID  domain.ID `json:"section_id,omitempty,omitzero"`
+
+	// Tools The set of tools it shares with the blocks of the same name.
+	Tools string `json:"tools,omitempty,omitzero"`
+
+	// Water The water it shares with the blocks of the same name.
+	Water string `json:"water,omitempty,omitzero"`
 }
 
 // BlockCorrelation How alike plants of one block are, pooled for this grouping (for lots, for cultivars in houses) over all of the season that the person may see.
@@ -1821,6 +2160,55 @@ type ConditionCounts struct {
 	Unusable        int `json:"unusable,omitempty,omitzero"`
 }
 
+// ConflictList defines model for ConflictList.
+type ConflictList struct {
+	// Items In time, each with its conflict.
+	Items []Movement `json:"items"`
+}
+
+// Contact Another lot that stood near these plants, at the nearest level they shared.
+type Contact struct {
+	Code       string    `json:"code"`
+	CultivarID domain.ID `json:"cultivar_id"`
+
+	// Days Days together, without the time apart.
+	Days float64 `json:"days"`
+
+	// FoundOnIt A share with its two counts and the 95 % interval (Wilson).
+	FoundOnIt Rate `json:"found_on_it"`
+
+	// FoundOnThese A share with its two counts and the 95 % interval (Wilson).
+	FoundOnThese Rate `json:"found_on_these"`
+
+	// From When they began to share it.
+	From  time.Time    `json:"from"`
+	Level ContactLevel `json:"level"`
+	LotID domain.ID    `json:"lot_id"`
+
+	// PlaceID The block, section or house; of water and tools the block it stood in.
+	PlaceID domain.ID `json:"place_id"`
+	Still   bool      `json:"still"`
+
+	// To Left out: they still do.
+	To time.Time `json:"to,omitempty,omitzero"`
+}
+
+// ContactLevel defines model for ContactLevel.
+type ContactLevel string
+
+// ContactList defines model for ContactList.
+type ContactList struct {
+	AsOf time.Time  `json:"as_of"`
+	From TrailStart `json:"from"`
+	ID   domain.ID  `json:"id"`
+
+	// Items The nearest first, then the longest together.
+	Items []Contact `json:"items"`
+
+	// OrganismID What the findings are of.
+	OrganismID domain.ID `json:"organism_id,omitempty,omitzero"`
+}
+
 // Crop defines model for Crop.
 type Crop struct {
 	EppoCode string    `json:"eppo_code,omitempty,omitzero"`
@@ -1858,11 +2246,14 @@ type Cultivar struct {
 	BractColour BractColour     `json:"bract_colour,omitempty,omitzero"`
 	CropID      domain.ID       `json:"crop_id"`
 	Foliage     CultivarFoliage `json:"foliage"`
-	ID          domain.ID       `json:"id"`
-	Name        string          `json:"name"`
-	RecordedAt  time.Time       `json:"recorded_at"`
-	RecordedBy  Author          `json:"recorded_by"`
-	Version     int             `json:"version"`
+
+	// Gtin GS1 number of the plants as traded, where there is one.
+	Gtin       string    `json:"gtin,omitempty,omitzero"`
+	ID         domain.ID `json:"id"`
+	Name       string    `json:"name"`
+	RecordedAt time.Time `json:"recorded_at"`
+	RecordedBy Author    `json:"recorded_by"`
+	Version    int       `json:"version"`
 }
 
 // CultivarFoliage defines model for Cultivar.Foliage.
@@ -1873,7 +2264,10 @@ type CultivarBody struct {
 	BractColour BractColour         `json:"bract_colour,omitempty,omitzero"`
 	CropID      domain.ID           `json:"crop_id"`
 	Foliage     CultivarBodyFoliage `json:"foliage"`
-	Name        string              `json:"name"`
+
+	// Gtin GS1 number of the plants as traded, where there is one.
+	Gtin string `json:"gtin,omitempty,omitzero"`
+	Name string `json:"name"`
 }
 
 // CultivarBodyFoliage defines model for CultivarBody.Foliage.
@@ -1885,12 +2279,40 @@ type CultivarList struct {
 	Next  string     `json:"next"`
 }
 
+// Customer defines model for Customer.
+type Customer struct {
+	Country    string    `json:"country,omitempty,omitzero"`
+	ID         domain.ID `json:"id"`
+	Name       string    `json:"name"`
+	Note       string    `json:"note,omitempty,omitzero"`
+	RecordedAt time.Time `json:"recorded_at"`
+	RecordedBy Author    `json:"recorded_by"`
+	Version    int       `json:"version"`
+}
+
+// CustomerBody Who plants are sent to.
+type CustomerBody struct {
+	Country string `json:"country,omitempty,omitzero"`
+	Name    string `json:"name"`
+	Note    string `json:"note,omitempty,omitzero"`
+}
+
+// CustomerList defines model for CustomerList.
+type CustomerList struct {
+	Items []Customer `json:"items"`
+	Next  string     `json:"next"`
+}
+
 // Daybook All a phone needs for a day.
 type Daybook struct {
 	Blocks    []Block    `json:"blocks"`
 	Crops     []Crop     `json:"crops"`
 	Cultivars []Cultivar `json:"cultivars"`
-	Houses    []House    `json:"houses"`
+	Customers []Customer `json:"customers"`
+
+	// Holds Those in force.
+	Holds  []Hold  `json:"holds"`
+	Houses []House `json:"houses"`
 
 	// Looks The looks of this week so far.
 	Looks      []Look      `json:"looks"`
@@ -2186,6 +2608,61 @@ type Health struct {
 	Version string `json:"version"`
 }
 
+// Hold defines model for Hold.
+type Hold struct {
+	FromAt time.Time `json:"from_at"`
+	ID     domain.ID `json:"id"`
+	Kind   HoldKind  `json:"kind"`
+
+	// PaperNumber Of the order or letter.
+	PaperNumber string    `json:"paper_number,omitempty,omitzero"`
+	Reason      string    `json:"reason"`
+	RecordedAt  time.Time `json:"recorded_at"`
+	RecordedBy  Author    `json:"recorded_by"`
+	Scope       HoldScope `json:"scope"`
+
+	// ScopeID The lot, shipment, crop, house or site.
+	ScopeID domain.ID `json:"scope_id"`
+
+	// SiteID Left out for a crop.
+	SiteID domain.ID `json:"site_id,omitempty,omitzero"`
+
+	// ToAt When it was lifted.
+	ToAt             time.Time `json:"to_at,omitempty,omitzero"`
+	Version          int       `json:"version"`
+	WithdrawnBecause string    `json:"withdrawn_because,omitempty,omitzero"`
+}
+
+// HoldBody Keeps plants where they are. What an official hold allows is for the authority to say.
+type HoldBody struct {
+	FromAt time.Time `json:"from_at"`
+	Kind   HoldKind  `json:"kind"`
+
+	// PaperNumber Of the order or letter.
+	PaperNumber string    `json:"paper_number,omitempty,omitzero"`
+	Reason      string    `json:"reason"`
+	Scope       HoldScope `json:"scope"`
+
+	// ScopeID The lot, shipment, crop, house or site.
+	ScopeID domain.ID `json:"scope_id"`
+
+	// ToAt When it was lifted.
+	ToAt             time.Time `json:"to_at,omitempty,omitzero"`
+	WithdrawnBecause string    `json:"withdrawn_because,omitempty,omitzero"`
+}
+
+// HoldKind defines model for HoldKind.
+type HoldKind string
+
+// HoldList defines model for HoldList.
+type HoldList struct {
+	Items []Hold `json:"items"`
+	Next  string `json:"next"`
+}
+
+// HoldScope defines model for HoldScope.
+type HoldScope string
+
 // House defines model for House.
 type House struct {
 	AreaM2     float64   `json:"area_m2,omitempty,omitzero"`
@@ -2295,6 +2772,59 @@ type InspectionReading struct {
 // InspectionReadingSuggestion defines model for InspectionReading.Suggestion.
 type InspectionReadingSuggestion string
 
+// LabSample defines model for LabSample.
+type LabSample struct {
+	BlockID    domain.ID `json:"block_id,omitempty,omitzero"`
+	ID         domain.ID `json:"id"`
+	Laboratory string    `json:"laboratory,omitempty,omitzero"`
+	LookedFor  string    `json:"looked_for,omitempty,omitzero"`
+	LotID      domain.ID `json:"lot_id"`
+	Note       string    `json:"note,omitempty,omitzero"`
+
+	// Plants Plants it was taken from.
+	Plants           int             `json:"plants,omitempty,omitzero"`
+	RecordedAt       time.Time       `json:"recorded_at"`
+	RecordedBy       Author          `json:"recorded_by"`
+	ReportNumber     string          `json:"report_number,omitempty,omitzero"`
+	Result           LabSampleResult `json:"result,omitempty,omitzero"`
+	ResultOn         domain.Date     `json:"result_on,omitempty,omitzero"`
+	SampleNumber     string          `json:"sample_number,omitempty,omitzero"`
+	SiteID           domain.ID       `json:"site_id"`
+	TakenAt          time.Time       `json:"taken_at"`
+	Version          int             `json:"version"`
+	WithdrawnBecause string          `json:"withdrawn_because,omitempty,omitzero"`
+}
+
+// LabSampleResult defines model for LabSample.Result.
+type LabSampleResult string
+
+// LabSampleBody A sample sent to a laboratory. Whether a pest is regulated, and what follows, is for the plant health authority to say.
+type LabSampleBody struct {
+	BlockID    domain.ID `json:"block_id,omitempty,omitzero"`
+	Laboratory string    `json:"laboratory,omitempty,omitzero"`
+	LookedFor  string    `json:"looked_for,omitempty,omitzero"`
+	LotID      domain.ID `json:"lot_id"`
+	Note       string    `json:"note,omitempty,omitzero"`
+
+	// Plants Plants it was taken from.
+	Plants           int                 `json:"plants,omitempty,omitzero"`
+	ReportNumber     string              `json:"report_number,omitempty,omitzero"`
+	Result           LabSampleBodyResult `json:"result,omitempty,omitzero"`
+	ResultOn         domain.Date         `json:"result_on,omitempty,omitzero"`
+	SampleNumber     string              `json:"sample_number,omitempty,omitzero"`
+	TakenAt          time.Time           `json:"taken_at"`
+	WithdrawnBecause string              `json:"withdrawn_because,omitempty,omitzero"`
+}
+
+// LabSampleBodyResult defines model for LabSampleBody.Result.
+type LabSampleBodyResult string
+
+// LabSampleList defines model for LabSampleList.
+type LabSampleList struct {
+	Items []LabSample `json:"items"`
+	Next  string      `json:"next"`
+}
+
 // Look defines model for Look.
 type Look struct {
 	BlockID  domain.ID   `json:"block_id"`
@@ -2396,6 +2926,9 @@ type LookTarget struct {
 type Lot struct {
 	ArrivedOn domain.Date `json:"arrived_on"`
 
+	// BornBy The split or merge it began with; left out for an arrival.
+	BornBy domain.ID `json:"born_by,omitempty,omitzero"`
+
 	// Code A code people can read aloud; made by the server when left out.
 	Code       string    `json:"code,omitempty,omitzero"`
 	CropID     domain.ID `json:"crop_id"`
@@ -2405,26 +2938,50 @@ type Lot struct {
 	FarmIds []domain.ID `json:"farm_ids,omitempty,omitzero"`
 
 	// FarmKnownBy The paper or message that named the farm.
-	FarmKnownBy string    `json:"farm_known_by,omitempty,omitzero"`
-	Form        Form      `json:"form,omitempty,omitzero"`
-	ID          domain.ID `json:"id"`
-	Inspected   bool      `json:"inspected,omitempty,omitzero"`
-	Note        string    `json:"note,omitempty,omitzero"`
+	FarmKnownBy string `json:"farm_known_by,omitempty,omitzero"`
+	Form        Form   `json:"form,omitempty,omitzero"`
+
+	// Held A hold is in force on it now.
+	Held      bool      `json:"held,omitempty,omitzero"`
+	ID        domain.ID `json:"id"`
+	Inspected bool      `json:"inspected,omitempty,omitzero"`
+
+	// Mixed Its plants came with more than one shipment; arrived_on is then the first, and it has no supplier.
+	Mixed bool   `json:"mixed,omitempty,omitzero"`
+	Note  string `json:"note,omitempty,omitzero"`
 
 	// Plants Plants by the papers.
-	Plants           int             `json:"plants"`
-	PlantsOnHand     int             `json:"plants_on_hand"`
-	RecordedAt       time.Time       `json:"recorded_at"`
-	RecordedBy       Author          `json:"recorded_by"`
-	RootingStation   string          `json:"rooting_station,omitempty,omitzero"`
-	SeasonID         domain.ID       `json:"season_id"`
-	ShipmentID       domain.ID       `json:"shipment_id"`
+	Plants         int       `json:"plants"`
+	PlantsOnHand   int       `json:"plants_on_hand"`
+	RecordedAt     time.Time `json:"recorded_at"`
+	RecordedBy     Author    `json:"recorded_by"`
+	RootingStation string    `json:"rooting_station,omitempty,omitzero"`
+	SeasonID       domain.ID `json:"season_id"`
+
+	// ShipmentID Left out for a lot that began here by a split or merge.
+	ShipmentID       domain.ID       `json:"shipment_id,omitempty,omitzero"`
 	SiteID           domain.ID       `json:"site_id"`
+	State            LotState        `json:"state,omitempty,omitzero"`
 	SupplierID       domain.ID       `json:"supplier_id,omitempty,omitzero"`
 	SupplierLotCode  string          `json:"supplier_lot_code,omitempty,omitzero"`
 	Verdict          VerdictDecision `json:"verdict,omitempty,omitzero"`
 	Version          int             `json:"version"`
 	WithdrawnBecause string          `json:"withdrawn_because,omitempty,omitzero"`
+}
+
+// LotAncestor A lot the plants went through. What was found on it or done to it before until holds for them.
+type LotAncestor struct {
+	Arrival bool `json:"arrival"`
+
+	// From Its birth; left out for an arrival.
+	From  time.Time `json:"from,omitempty,omitzero"`
+	LotID domain.ID `json:"lot_id"`
+
+	// Percent Of the lot's plants at its birth.
+	Percent float64 `json:"percent"`
+
+	// Until When the plants left it.
+	Until time.Time `json:"until"`
 }
 
 // LotBody One cultivar of one shipment: the unit of trace and of trend.
@@ -2442,17 +2999,95 @@ type LotBody struct {
 	Note        string `json:"note,omitempty,omitzero"`
 
 	// Plants Plants by the papers.
-	Plants           int       `json:"plants"`
-	RootingStation   string    `json:"rooting_station,omitempty,omitzero"`
-	ShipmentID       domain.ID `json:"shipment_id"`
+	Plants         int    `json:"plants"`
+	RootingStation string `json:"rooting_station,omitempty,omitzero"`
+
+	// ShipmentID Left out for a lot that began here by a split or merge.
+	ShipmentID       domain.ID `json:"shipment_id,omitempty,omitzero"`
 	SupplierLotCode  string    `json:"supplier_lot_code,omitempty,omitzero"`
 	WithdrawnBecause string    `json:"withdrawn_because,omitempty,omitzero"`
+}
+
+// LotHold A hold that reaches the lot, or a verdict that holds it.
+type LotHold struct {
+	By      LotHoldBy `json:"by"`
+	FromAt  time.Time `json:"from_at"`
+	ID      domain.ID `json:"id"`
+	Kind    HoldKind  `json:"kind"`
+	Reason  string    `json:"reason,omitempty,omitzero"`
+	Scope   HoldScope `json:"scope,omitempty,omitzero"`
+	ScopeID domain.ID `json:"scope_id,omitempty,omitzero"`
+	ToAt    time.Time `json:"to_at,omitempty,omitzero"`
+}
+
+// LotHoldBy defines model for LotHold.By.
+type LotHoldBy string
+
+// LotLife defines model for LotLife.
+type LotLife struct {
+	Ancestors   []LotAncestor `json:"ancestors"`
+	BornAt      time.Time     `json:"born_at,omitempty,omitzero"`
+	BornBy      domain.ID     `json:"born_by,omitempty,omitzero"`
+	Children    []domain.ID   `json:"children"`
+	Composition []LotShare    `json:"composition"`
+	Holds       []LotHold     `json:"holds"`
+	LotID       domain.ID     `json:"lot_id"`
+	PinchedAt   time.Time     `json:"pinched_at,omitempty,omitzero"`
+	Placements  []Placement   `json:"placements"`
+	PottedAt    time.Time     `json:"potted_at,omitempty,omitzero"`
+	Recounts    []Recount     `json:"recounts"`
+	RootedAt    time.Time     `json:"rooted_at,omitempty,omitzero"`
+	SpacedAt    time.Time     `json:"spaced_at,omitempty,omitzero"`
+	State       LotState      `json:"state"`
+
+	// Strike A share with its two counts and the 95 % interval (Wilson).
+	Strike  Rate      `json:"strike"`
+	StuckAt time.Time `json:"stuck_at,omitempty,omitzero"`
+
+	// Tally received = unplaced + placed + discarded + dispatched + split_off + merged_away + lost - gained.
+	Tally LotTally `json:"tally"`
 }
 
 // LotList defines model for LotList.
 type LotList struct {
 	Items []Lot  `json:"items"`
 	Next  string `json:"next"`
+}
+
+// LotShare The part of a lot's plants that came with one arrival, exactly.
+type LotShare struct {
+	Denominator string `json:"denominator"`
+
+	// LotID The arrival.
+	LotID     domain.ID `json:"lot_id"`
+	Numerator string    `json:"numerator"`
+	Percent   float64   `json:"percent"`
+}
+
+// LotState defines model for LotState.
+type LotState string
+
+// LotTally received = unplaced + placed + discarded + dispatched + split_off + merged_away + lost - gained.
+type LotTally struct {
+	Discarded  int `json:"discarded"`
+	Dispatched int `json:"dispatched"`
+
+	// Gained Found by counts above the book.
+	Gained int `json:"gained"`
+
+	// Lost Found missing by counts.
+	Lost int `json:"lost"`
+
+	// MergedAway Went into merged lots.
+	MergedAway int `json:"merged_away"`
+	Placed     int `json:"placed"`
+
+	// Received Received (or by the papers, until then), or got at its birth.
+	Received int `json:"received"`
+
+	// SplitOff Became lots of their own.
+	SplitOff int `json:"split_off"`
+	Unplaced int `json:"unplaced"`
 }
 
 // Milestone defines model for Milestone.
@@ -2466,38 +3101,98 @@ type MilestoneKind string
 
 // Movement defines model for Movement.
 type Movement struct {
-	// FromBlockID Empty: from the plants not yet placed.
-	FromBlockID domain.ID    `json:"from_block_id,omitempty,omitzero"`
-	ID          domain.ID    `json:"id"`
-	Kind        MovementKind `json:"kind"`
-	LotID       domain.ID    `json:"lot_id"`
-	MovedAt     time.Time    `json:"moved_at"`
-	Note        string       `json:"note,omitempty,omitzero"`
-	Plants      int          `json:"plants"`
-	Reason      string       `json:"reason,omitempty,omitzero"`
-	RecordedAt  time.Time    `json:"recorded_at"`
-	RecordedBy  Author       `json:"recorded_by"`
-	SiteID      domain.ID    `json:"site_id"`
-	ToBlockID   domain.ID    `json:"to_block_id,omitempty,omitzero"`
-	Version     int          `json:"version"`
+	// AlthoughHeld It was done although the plants were held; kept and marked, where it would be refused otherwise.
+	AlthoughHeld bool `json:"although_held,omitempty,omitzero"`
 
-	// WhileHeld The lot was on hold; kept and marked.
+	// Code Code of the lot a merge makes; made by the server when left out.
+	Code string `json:"code,omitempty,omitzero"`
+
+	// Conflict Why the movement could not be entered in the book.
+	Conflict MovementConflict `json:"conflict,omitempty,omitzero"`
+
+	// CustomerID Of a dispatch.
+	CustomerID domain.ID `json:"customer_id,omitempty,omitzero"`
+
+	// FromBlockID Empty: from the plants not yet placed.
+	FromBlockID domain.ID `json:"from_block_id,omitempty,omitzero"`
+
+	// HeldBy The holds or verdicts that forbade it.
+	HeldBy  []domain.ID  `json:"held_by,omitempty,omitzero"`
+	ID      domain.ID    `json:"id"`
+	Kind    MovementKind `json:"kind"`
+	LotID   domain.ID    `json:"lot_id"`
+	MovedAt time.Time    `json:"moved_at"`
+	Note    string       `json:"note,omitempty,omitzero"`
+
+	// PaperNumber Of a dispatch its delivery note, of a discard its record of destruction.
+	PaperNumber string         `json:"paper_number,omitempty,omitzero"`
+	Parts       []MovementPart `json:"parts,omitempty,omitzero"`
+
+	// Plants Of a root those stuck, of a count those found, of a split or merge all parts together.
+	Plants     int       `json:"plants"`
+	Reason     string    `json:"reason,omitempty,omitzero"`
+	RecordedAt time.Time `json:"recorded_at"`
+	RecordedBy Author    `json:"recorded_by"`
+
+	// Rooted Of a root: how many of the plants stuck have roots.
+	Rooted    int       `json:"rooted,omitempty,omitzero"`
+	SiteID    domain.ID `json:"site_id"`
+	ToBlockID domain.ID `json:"to_block_id,omitempty,omitzero"`
+	Version   int       `json:"version"`
+
+	// WhileHeld A hold forbade it at its moment; kept and marked.
 	WhileHeld        bool   `json:"while_held"`
 	WithdrawnBecause string `json:"withdrawn_because,omitempty,omitzero"`
 }
 
 // MovementBody An event in the life of a lot.
 type MovementBody struct {
+	// AlthoughHeld It was done although the plants were held; kept and marked, where it would be refused otherwise.
+	AlthoughHeld bool `json:"although_held,omitempty,omitzero"`
+
+	// Code Code of the lot a merge makes; made by the server when left out.
+	Code string `json:"code,omitempty,omitzero"`
+
+	// CustomerID Of a dispatch.
+	CustomerID domain.ID `json:"customer_id,omitempty,omitzero"`
+
 	// FromBlockID Empty: from the plants not yet placed.
-	FromBlockID      domain.ID    `json:"from_block_id,omitempty,omitzero"`
-	Kind             MovementKind `json:"kind"`
-	LotID            domain.ID    `json:"lot_id"`
-	MovedAt          time.Time    `json:"moved_at"`
-	Note             string       `json:"note,omitempty,omitzero"`
-	Plants           int          `json:"plants"`
-	Reason           string       `json:"reason,omitempty,omitzero"`
-	ToBlockID        domain.ID    `json:"to_block_id,omitempty,omitzero"`
-	WithdrawnBecause string       `json:"withdrawn_because,omitempty,omitzero"`
+	FromBlockID domain.ID    `json:"from_block_id,omitempty,omitzero"`
+	Kind        MovementKind `json:"kind"`
+	LotID       domain.ID    `json:"lot_id"`
+	MovedAt     time.Time    `json:"moved_at"`
+	Note        string       `json:"note,omitempty,omitzero"`
+
+	// PaperNumber Of a dispatch its delivery note, of a discard its record of destruction.
+	PaperNumber string         `json:"paper_number,omitempty,omitzero"`
+	Parts       []MovementPart `json:"parts,omitempty,omitzero"`
+
+	// Plants Of a root those stuck, of a count those found, of a split or merge all parts together.
+	Plants int    `json:"plants"`
+	Reason string `json:"reason,omitempty,omitzero"`
+
+	// Rooted Of a root: how many of the plants stuck have roots.
+	Rooted           int       `json:"rooted,omitempty,omitzero"`
+	ToBlockID        domain.ID `json:"to_block_id,omitempty,omitzero"`
+	WithdrawnBecause string    `json:"withdrawn_because,omitempty,omitzero"`
+}
+
+// MovementConflict Why the movement could not be entered in the book.
+type MovementConflict struct {
+	// Asked Plants it speaks of.
+	Asked   int       `json:"asked"`
+	BlockID domain.ID `json:"block_id,omitempty,omitzero"`
+	Code    string    `json:"code"`
+	Detail  string    `json:"detail"`
+
+	// Have Plants that were there.
+	Have int `json:"have"`
+
+	// LotID Whose plants.
+	LotID domain.ID `json:"lot_id"`
+
+	// With The movements it cannot be reconciled with.
+	With []domain.ID `json:"with"`
 }
 
 // MovementKind defines model for MovementKind.
@@ -2507,6 +3202,22 @@ type MovementKind string
 type MovementList struct {
 	Items []Movement `json:"items"`
 	Next  string     `json:"next"`
+}
+
+// MovementPart What one lot has in a split (a child) or in a merge (a parent).
+type MovementPart struct {
+	// Code Code of the new lot of a split; made by the server when left out.
+	Code string `json:"code,omitempty,omitzero"`
+
+	// FromBlockID Empty: from the plants not yet placed.
+	FromBlockID domain.ID `json:"from_block_id,omitempty,omitzero"`
+
+	// LotID Of a split the id of the new lot, made by the sender.
+	LotID  domain.ID `json:"lot_id"`
+	Plants int       `json:"plants"`
+
+	// ToBlockID Empty: they stay where they stood.
+	ToBlockID domain.ID `json:"to_block_id,omitempty,omitzero"`
 }
 
 // OrderLine defines model for OrderLine.
@@ -2869,6 +3580,15 @@ type ProportionSum struct {
 	UpperPercent    float64 `json:"upper_percent"`
 }
 
+// Rate A share with its two counts and the 95 % interval (Wilson).
+type Rate struct {
+	Count        int      `json:"count"`
+	LowerPercent *float64 `json:"lower_percent,omitempty"`
+	Of           int      `json:"of"`
+	Percent      *float64 `json:"percent,omitempty"`
+	UpperPercent *float64 `json:"upper_percent,omitempty"`
+}
+
 // Reason One reason with its numbers; pages put it into words.
 type Reason struct {
 	Code       string             `json:"code"`
@@ -2882,6 +3602,17 @@ type Recorded struct {
 	RecordedAt time.Time `json:"recorded_at"`
 	RecordedBy Author    `json:"recorded_by"`
 	Version    int       `json:"version"`
+}
+
+// Recount defines model for Recount.
+type Recount struct {
+	At      time.Time `json:"at"`
+	BlockID domain.ID `json:"block_id,omitempty,omitzero"`
+
+	// Booked Stood there by the book.
+	Booked     int       `json:"booked"`
+	Found      int       `json:"found"`
+	MovementID domain.ID `json:"movement_id"`
 }
 
 // Revision defines model for Revision.
@@ -3215,6 +3946,28 @@ type StopOperating struct {
 	ProbabilityBelow float64 `json:"probability_below"`
 }
 
+// StrikeGroup defines model for StrikeGroup.
+type StrikeGroup struct {
+	// Key An id, unknown (no farm) or mixed (plants of several).
+	Key string `json:"key"`
+
+	// Loss A share with its two counts and the 95 % interval (Wilson).
+	Loss Rate `json:"loss"`
+	Lots int  `json:"lots"`
+
+	// Strike A share with its two counts and the 95 % interval (Wilson).
+	Strike Rate `json:"strike"`
+}
+
+// StrikeList defines model for StrikeList.
+type StrikeList struct {
+	By string `json:"by"`
+
+	// Items Strike is of the cuttings whose roots were counted; loss of the plants received, discarded or found missing.
+	Items    []StrikeGroup `json:"items"`
+	SeasonID domain.ID     `json:"season_id,omitempty,omitzero"`
+}
+
 // Suggestion What the evidence suggests. A person decides.
 type Suggestion struct {
 	Cautions []SuggestionCautions `json:"cautions"`
@@ -3346,6 +4099,111 @@ type TokenList struct {
 	Items []Token `json:"items"`
 	Next  string  `json:"next"`
 }
+
+// Trail defines model for Trail.
+type Trail struct {
+	// Balance Where the plants of the arrivals are. Plants of mixed lots count by their exact parts, so that received = on_hand + discarded + dispatched + lost - gained; fractions are exact.
+	Balance *TrailBalance `json:"balance,omitempty"`
+
+	// CannotRuleOut Of a farm: lots of its supplier whose farm is not known, and what became of them.
+	CannotRuleOut []TrailLot  `json:"cannot_rule_out"`
+	Exits         []TrailExit `json:"exits"`
+	From          TrailStart  `json:"from"`
+	ID            domain.ID   `json:"id"`
+	Links         []TrailLink `json:"links"`
+
+	// Lots Parents before their children.
+	Lots []TrailLot `json:"lots"`
+
+	// Placements Where plants of these lots stood or stand.
+	Placements []Placement     `json:"placements"`
+	Shipments  []TrailShipment `json:"shipments"`
+	Way        TrailWay        `json:"way"`
+}
+
+// TrailWay defines model for Trail.Way.
+type TrailWay string
+
+// TrailBalance Where the plants of the arrivals are. Plants of mixed lots count by their exact parts, so that received = on_hand + discarded + dispatched + lost - gained; fractions are exact.
+type TrailBalance struct {
+	Discarded  float64 `json:"discarded"`
+	Dispatched float64 `json:"dispatched"`
+
+	// Exact The same as fractions.
+	Exact struct {
+		Discarded  string `json:"discarded"`
+		Dispatched string `json:"dispatched"`
+		Gained     string `json:"gained"`
+		Lost       string `json:"lost"`
+		OnHand     string `json:"on_hand"`
+		Received   string `json:"received"`
+	} `json:"exact"`
+	Gained   float64 `json:"gained"`
+	Lost     float64 `json:"lost"`
+	OnHand   float64 `json:"on_hand"`
+	Received float64 `json:"received"`
+}
+
+// TrailExit Plants that left by a dispatch or a discard.
+type TrailExit struct {
+	At          time.Time     `json:"at"`
+	CustomerID  domain.ID     `json:"customer_id,omitempty,omitzero"`
+	Kind        TrailExitKind `json:"kind"`
+	LotID       domain.ID     `json:"lot_id"`
+	MovementID  domain.ID     `json:"movement_id"`
+	PaperNumber string        `json:"paper_number,omitempty,omitzero"`
+	Plants      int           `json:"plants"`
+	Reason      string        `json:"reason,omitempty,omitzero"`
+	WhileHeld   bool          `json:"while_held,omitempty,omitzero"`
+}
+
+// TrailExitKind defines model for TrailExit.Kind.
+type TrailExitKind string
+
+// TrailLink Plants of one lot that became plants of another.
+type TrailLink struct {
+	At         time.Time `json:"at"`
+	FromLotID  domain.ID `json:"from_lot_id"`
+	MovementID domain.ID `json:"movement_id"`
+	Plants     int       `json:"plants"`
+	ToLotID    domain.ID `json:"to_lot_id"`
+}
+
+// TrailLot A lot of the trail, with its own counts.
+type TrailLot struct {
+	BornAt time.Time `json:"born_at,omitempty,omitzero"`
+
+	// Certain False where one of several farms sent it, or none is known.
+	Certain    bool        `json:"certain"`
+	Code       string      `json:"code"`
+	CultivarID domain.ID   `json:"cultivar_id"`
+	FarmIds    []domain.ID `json:"farm_ids,omitempty,omitzero"`
+	Held       bool        `json:"held,omitempty,omitzero"`
+	LotID      domain.ID   `json:"lot_id"`
+	OnHand     int         `json:"on_hand"`
+
+	// Percent Forward: how much of it came from the start. Back: how much of the start came through it.
+	Percent         *float64  `json:"percent,omitempty"`
+	ShipmentID      domain.ID `json:"shipment_id,omitempty,omitzero"`
+	SiteID          domain.ID `json:"site_id"`
+	State           LotState  `json:"state"`
+	SupplierLotCode string    `json:"supplier_lot_code,omitempty,omitzero"`
+
+	// Tally received = unplaced + placed + discarded + dispatched + split_off + merged_away + lost - gained.
+	Tally LotTally `json:"tally"`
+}
+
+// TrailShipment defines model for TrailShipment.
+type TrailShipment struct {
+	ArrivedOn  domain.Date `json:"arrived_on"`
+	Papers     []Paper     `json:"papers"`
+	ShipmentID domain.ID   `json:"shipment_id"`
+	SiteID     domain.ID   `json:"site_id"`
+	SupplierID domain.ID   `json:"supplier_id"`
+}
+
+// TrailStart defines model for TrailStart.
+type TrailStart string
 
 // TrendAnswer defines model for TrendAnswer.
 type TrendAnswer struct {
@@ -3554,6 +4412,20 @@ type PutBlockParams struct {
 	IfMatch IfMatch `json:"If-Match,omitempty,omitzero"`
 }
 
+// GetConflictsParams defines parameters for GetConflicts.
+type GetConflictsParams struct {
+	SiteID domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
+}
+
+// GetContactsParams defines parameters for GetContacts.
+type GetContactsParams struct {
+	// From What the trail starts at.
+	From TrailStart `form:"from" json:"from"`
+
+	// ID Its id; of a dispatch that of the movement.
+	ID domain.ID `form:"id" json:"id"`
+}
+
 // ListCropsParams defines parameters for ListCrops.
 type ListCropsParams struct {
 	Limit Limit `form:"limit,omitempty" json:"limit,omitempty,omitzero"`
@@ -3579,6 +4451,20 @@ type ListCultivarsParams struct {
 
 // PutCultivarParams defines parameters for PutCultivar.
 type PutCultivarParams struct {
+	// IfMatch The version being corrected, as given by ETag.
+	IfMatch IfMatch `json:"If-Match,omitempty,omitzero"`
+}
+
+// ListCustomersParams defines parameters for ListCustomers.
+type ListCustomersParams struct {
+	Limit Limit `form:"limit,omitempty" json:"limit,omitempty,omitzero"`
+
+	// After The next of the page before.
+	After After `form:"after,omitempty" json:"after,omitempty,omitzero"`
+}
+
+// PutCustomerParams defines parameters for PutCustomer.
+type PutCustomerParams struct {
 	// IfMatch The version being corrected, as given by ETag.
 	IfMatch IfMatch `json:"If-Match,omitempty,omitzero"`
 }
@@ -3631,6 +4517,26 @@ type PutFarmParams struct {
 	IfMatch IfMatch `json:"If-Match,omitempty,omitzero"`
 }
 
+// ListHoldsParams defines parameters for ListHolds.
+type ListHoldsParams struct {
+	SiteID domain.ID            `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
+	LotID  domain.ID            `form:"lot_id,omitempty" json:"lot_id,omitempty,omitzero"`
+	State  ListHoldsParamsState `form:"state,omitempty" json:"state,omitempty,omitzero"`
+	Limit  Limit                `form:"limit,omitempty" json:"limit,omitempty,omitzero"`
+
+	// After The next of the page before.
+	After After `form:"after,omitempty" json:"after,omitempty,omitzero"`
+}
+
+// ListHoldsParamsState defines parameters for ListHolds.
+type ListHoldsParamsState string
+
+// PutHoldParams defines parameters for PutHold.
+type PutHoldParams struct {
+	// IfMatch The version being corrected, as given by ETag.
+	IfMatch IfMatch `json:"If-Match,omitempty,omitzero"`
+}
+
 // ListHousesParams defines parameters for ListHouses.
 type ListHousesParams struct {
 	SiteID domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
@@ -3658,6 +4564,22 @@ type ListInspectionsParams struct {
 
 // PutInspectionParams defines parameters for PutInspection.
 type PutInspectionParams struct {
+	// IfMatch The version being corrected, as given by ETag.
+	IfMatch IfMatch `json:"If-Match,omitempty,omitzero"`
+}
+
+// ListLabSamplesParams defines parameters for ListLabSamples.
+type ListLabSamplesParams struct {
+	SiteID domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
+	LotID  domain.ID `form:"lot_id,omitempty" json:"lot_id,omitempty,omitzero"`
+	Limit  Limit     `form:"limit,omitempty" json:"limit,omitempty,omitzero"`
+
+	// After The next of the page before.
+	After After `form:"after,omitempty" json:"after,omitempty,omitzero"`
+}
+
+// PutLabSampleParams defines parameters for PutLabSample.
+type PutLabSampleParams struct {
 	// IfMatch The version being corrected, as given by ETag.
 	IfMatch IfMatch `json:"If-Match,omitempty,omitzero"`
 }
@@ -3870,6 +4792,18 @@ type PutSiteParams struct {
 	IfMatch IfMatch `json:"If-Match,omitempty,omitzero"`
 }
 
+// GetStrikesParams defines parameters for GetStrikes.
+type GetStrikesParams struct {
+	By     GetStrikesParamsBy `form:"by" json:"by"`
+	SiteID domain.ID          `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
+
+	// SeasonID The current season when left out.
+	SeasonID domain.ID `form:"season_id,omitempty" json:"season_id,omitempty,omitzero"`
+}
+
+// GetStrikesParamsBy defines parameters for GetStrikes.
+type GetStrikesParamsBy string
+
 // SumDegreeDaysParams defines parameters for SumDegreeDays.
 type SumDegreeDaysParams struct {
 	Minimum float64 `form:"minimum" json:"minimum"`
@@ -3977,6 +4911,21 @@ type PutTokenParams struct {
 	IfMatch IfMatch `json:"If-Match,omitempty,omitzero"`
 }
 
+// GetTrailParams defines parameters for GetTrail.
+type GetTrailParams struct {
+	// From What the trail starts at.
+	From TrailStart `form:"from" json:"from"`
+
+	// ID Its id; of a dispatch that of the movement.
+	ID domain.ID `form:"id" json:"id"`
+
+	// Way Forward to where its plants are, or back to where they came from.
+	Way GetTrailParamsWay `form:"way,omitempty" json:"way,omitempty,omitzero"`
+}
+
+// GetTrailParamsWay defines parameters for GetTrail.
+type GetTrailParamsWay string
+
 // GetTrendsParams defines parameters for GetTrends.
 type GetTrendsParams struct {
 	By TrendBy `form:"by" json:"by"`
@@ -4031,17 +4980,26 @@ type PutCropJSONRequestBody = CropBody
 // PutCultivarJSONRequestBody defines body for PutCultivar for application/json ContentType.
 type PutCultivarJSONRequestBody = CultivarBody
 
+// PutCustomerJSONRequestBody defines body for PutCustomer for application/json ContentType.
+type PutCustomerJSONRequestBody = CustomerBody
+
 // PutDecisionJSONRequestBody defines body for PutDecision for application/json ContentType.
 type PutDecisionJSONRequestBody = DecisionBody
 
 // PutFarmJSONRequestBody defines body for PutFarm for application/json ContentType.
 type PutFarmJSONRequestBody = FarmBody
 
+// PutHoldJSONRequestBody defines body for PutHold for application/json ContentType.
+type PutHoldJSONRequestBody = HoldBody
+
 // PutHouseJSONRequestBody defines body for PutHouse for application/json ContentType.
 type PutHouseJSONRequestBody = HouseBody
 
 // PutInspectionJSONRequestBody defines body for PutInspection for application/json ContentType.
 type PutInspectionJSONRequestBody = InspectionBody
+
+// PutLabSampleJSONRequestBody defines body for PutLabSample for application/json ContentType.
+type PutLabSampleJSONRequestBody = LabSampleBody
 
 // PutLookJSONRequestBody defines body for PutLook for application/json ContentType.
 type PutLookJSONRequestBody = LookBody
@@ -4108,6 +5066,12 @@ type ServerInterface interface {
 	// PutBlock Create, repeat or (with If-Match) correct.
 	// (PUT /blocks/{id})
 	PutBlock(ctx echo.Context, id ID, params PutBlockParams) error
+	// GetConflicts Movements that happened but do not fit the book, and wait for a person.
+	// (GET /conflicts)
+	GetConflicts(ctx echo.Context, params GetConflictsParams) error
+	// GetContacts What stood beside the plants, when, and how infested.
+	// (GET /contacts)
+	GetContacts(ctx echo.Context, params GetContactsParams) error
 	// ListCrops List crops.
 	// (GET /crops)
 	ListCrops(ctx echo.Context, params ListCropsParams) error
@@ -4126,6 +5090,15 @@ type ServerInterface interface {
 	// PutCultivar Create, repeat or (with If-Match) correct.
 	// (PUT /cultivars/{id})
 	PutCultivar(ctx echo.Context, id ID, params PutCultivarParams) error
+	// ListCustomers List customers.
+	// (GET /customers)
+	ListCustomers(ctx echo.Context, params ListCustomersParams) error
+	// GetCustomer Who plants are sent to.
+	// (GET /customers/{id})
+	GetCustomer(ctx echo.Context, id ID) error
+	// PutCustomer Create, repeat or (with If-Match) correct.
+	// (PUT /customers/{id})
+	PutCustomer(ctx echo.Context, id ID, params PutCustomerParams) error
 	// GetDaybook All a phone needs for a day.
 	// (GET /daybook)
 	GetDaybook(ctx echo.Context, params GetDaybookParams) error
@@ -4150,6 +5123,15 @@ type ServerInterface interface {
 	// PutFarm Create, repeat or (with If-Match) correct.
 	// (PUT /farms/{id})
 	PutFarm(ctx echo.Context, id ID, params PutFarmParams) error
+	// ListHolds List holds.
+	// (GET /holds)
+	ListHolds(ctx echo.Context, params ListHoldsParams) error
+	// GetHold What keeps plants where they are.
+	// (GET /holds/{id})
+	GetHold(ctx echo.Context, id ID) error
+	// PutHold Create, repeat or (with If-Match) correct.
+	// (PUT /holds/{id})
+	PutHold(ctx echo.Context, id ID, params PutHoldParams) error
 	// ListHouses List houses.
 	// (GET /houses)
 	ListHouses(ctx echo.Context, params ListHousesParams) error
@@ -4168,6 +5150,15 @@ type ServerInterface interface {
 	// PutInspection Create, repeat or (with If-Match) correct.
 	// (PUT /inspections/{id})
 	PutInspection(ctx echo.Context, id ID, params PutInspectionParams) error
+	// ListLabSamples List lab samples.
+	// (GET /lab-samples)
+	ListLabSamples(ctx echo.Context, params ListLabSamplesParams) error
+	// GetLabSample A sample sent to a laboratory.
+	// (GET /lab-samples/{id})
+	GetLabSample(ctx echo.Context, id ID) error
+	// PutLabSample Create, repeat or (with If-Match) correct.
+	// (PUT /lab-samples/{id})
+	PutLabSample(ctx echo.Context, id ID, params PutLabSampleParams) error
 	// ListLooks List looks.
 	// (GET /looks)
 	ListLooks(ctx echo.Context, params ListLooksParams) error
@@ -4186,6 +5177,9 @@ type ServerInterface interface {
 	// PutLot Create, repeat or (with If-Match) correct.
 	// (PUT /lots/{id})
 	PutLot(ctx echo.Context, id ID, params PutLotParams) error
+	// GetLotLife The life of a lot.
+	// (GET /lots/{id}/life)
+	GetLotLife(ctx echo.Context, id ID) error
 	// GetSampleAdvice How many plants of a lot to look at, and why.
 	// (GET /lots/{id}/sample)
 	GetSampleAdvice(ctx echo.Context, id ID, params GetSampleAdviceParams) error
@@ -4270,6 +5264,9 @@ type ServerInterface interface {
 	// PutSite Create, repeat or (with If-Match) correct.
 	// (PUT /sites/{id})
 	PutSite(ctx echo.Context, id ID, params PutSiteParams) error
+	// GetStrikes Strike and loss per group, with intervals.
+	// (GET /strikes)
+	GetStrikes(ctx echo.Context, params GetStrikesParams) error
 	// SumDegreeDays The degree-days of one day.
 	// (GET /sums/degree-days)
 	SumDegreeDays(ctx echo.Context, params SumDegreeDaysParams) error
@@ -4312,6 +5309,9 @@ type ServerInterface interface {
 	// PutToken Create, repeat or (with If-Match) correct.
 	// (PUT /tokens/{id})
 	PutToken(ctx echo.Context, id ID, params PutTokenParams) error
+	// GetTrail Where plants came from, or where they went.
+	// (GET /trail)
+	GetTrail(ctx echo.Context, params GetTrailParams) error
 	// GetTrends Weekly series of the share of infested plants per group.
 	// (GET /trends)
 	GetTrends(ctx echo.Context, params GetTrendsParams) error
@@ -4552,6 +5552,49 @@ func (w *ServerInterfaceWrapper) PutBlock(ctx echo.Context) error {
 	return err
 }
 
+// GetConflicts converts echo context to params.
+func (w *ServerInterfaceWrapper) GetConflicts(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetConflictsParams
+	// ------------- Optional query parameter "site_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "site_id", ctx.QueryParams(), &params.SiteID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter site_id: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetConflicts(ctx, params)
+	return err
+}
+
+// GetContacts converts echo context to params.
+func (w *ServerInterfaceWrapper) GetContacts(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetContactsParams
+	// ------------- Required query parameter "from" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "from", ctx.QueryParams(), &params.From, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter from: %s", err))
+	}
+
+	// ------------- Required query parameter "id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "id", ctx.QueryParams(), &params.ID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter id: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetContacts(ctx, params)
+	return err
+}
+
 // ListCrops converts echo context to params.
 func (w *ServerInterfaceWrapper) ListCrops(ctx echo.Context) error {
 	var err error
@@ -4710,6 +5753,83 @@ func (w *ServerInterfaceWrapper) PutCultivar(ctx echo.Context) error {
 
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.PutCultivar(ctx, id, params)
+	return err
+}
+
+// ListCustomers converts echo context to params.
+func (w *ServerInterfaceWrapper) ListCustomers(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListCustomersParams
+	// ------------- Optional query parameter "limit" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "limit", ctx.QueryParams(), &params.Limit, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter limit: %s", err))
+	}
+
+	// ------------- Optional query parameter "after" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "after", ctx.QueryParams(), &params.After, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter after: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.ListCustomers(ctx, params)
+	return err
+}
+
+// GetCustomer converts echo context to params.
+func (w *ServerInterfaceWrapper) GetCustomer(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", ctx.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter id: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetCustomer(ctx, id)
+	return err
+}
+
+// PutCustomer converts echo context to params.
+func (w *ServerInterfaceWrapper) PutCustomer(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", ctx.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter id: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params PutCustomerParams
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-Match: %s", err))
+		}
+
+		params.IfMatch = IfMatch
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.PutCustomer(ctx, id, params)
 	return err
 }
 
@@ -4973,6 +6093,104 @@ func (w *ServerInterfaceWrapper) PutFarm(ctx echo.Context) error {
 	return err
 }
 
+// ListHolds converts echo context to params.
+func (w *ServerInterfaceWrapper) ListHolds(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListHoldsParams
+	// ------------- Optional query parameter "site_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "site_id", ctx.QueryParams(), &params.SiteID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter site_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "lot_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "lot_id", ctx.QueryParams(), &params.LotID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter lot_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "state" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "state", ctx.QueryParams(), &params.State, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter state: %s", err))
+	}
+
+	// ------------- Optional query parameter "limit" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "limit", ctx.QueryParams(), &params.Limit, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter limit: %s", err))
+	}
+
+	// ------------- Optional query parameter "after" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "after", ctx.QueryParams(), &params.After, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter after: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.ListHolds(ctx, params)
+	return err
+}
+
+// GetHold converts echo context to params.
+func (w *ServerInterfaceWrapper) GetHold(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", ctx.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter id: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetHold(ctx, id)
+	return err
+}
+
+// PutHold converts echo context to params.
+func (w *ServerInterfaceWrapper) PutHold(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", ctx.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter id: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params PutHoldParams
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-Match: %s", err))
+		}
+
+		params.IfMatch = IfMatch
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.PutHold(ctx, id, params)
+	return err
+}
+
 // ListHouses converts echo context to params.
 func (w *ServerInterfaceWrapper) ListHouses(ctx echo.Context) error {
 	var err error
@@ -5145,6 +6363,97 @@ func (w *ServerInterfaceWrapper) PutInspection(ctx echo.Context) error {
 
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.PutInspection(ctx, id, params)
+	return err
+}
+
+// ListLabSamples converts echo context to params.
+func (w *ServerInterfaceWrapper) ListLabSamples(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListLabSamplesParams
+	// ------------- Optional query parameter "site_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "site_id", ctx.QueryParams(), &params.SiteID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter site_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "lot_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "lot_id", ctx.QueryParams(), &params.LotID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter lot_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "limit" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "limit", ctx.QueryParams(), &params.Limit, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter limit: %s", err))
+	}
+
+	// ------------- Optional query parameter "after" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "after", ctx.QueryParams(), &params.After, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter after: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.ListLabSamples(ctx, params)
+	return err
+}
+
+// GetLabSample converts echo context to params.
+func (w *ServerInterfaceWrapper) GetLabSample(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", ctx.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter id: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetLabSample(ctx, id)
+	return err
+}
+
+// PutLabSample converts echo context to params.
+func (w *ServerInterfaceWrapper) PutLabSample(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", ctx.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter id: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params PutLabSampleParams
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-Match: %s", err))
+		}
+
+		params.IfMatch = IfMatch
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.PutLabSample(ctx, id, params)
 	return err
 }
 
@@ -5411,6 +6720,22 @@ func (w *ServerInterfaceWrapper) PutLot(ctx echo.Context) error {
 
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.PutLot(ctx, id, params)
+	return err
+}
+
+// GetLotLife converts echo context to params.
+func (w *ServerInterfaceWrapper) GetLotLife(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", ctx.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter id: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetLotLife(ctx, id)
 	return err
 }
 
@@ -6182,6 +7507,38 @@ func (w *ServerInterfaceWrapper) PutSite(ctx echo.Context) error {
 	return err
 }
 
+// GetStrikes converts echo context to params.
+func (w *ServerInterfaceWrapper) GetStrikes(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetStrikesParams
+	// ------------- Required query parameter "by" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "by", ctx.QueryParams(), &params.By, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter by: %s", err))
+	}
+
+	// ------------- Optional query parameter "site_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "site_id", ctx.QueryParams(), &params.SiteID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter site_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "season_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "season_id", ctx.QueryParams(), &params.SeasonID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter season_id: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetStrikes(ctx, params)
+	return err
+}
+
 // SumDegreeDays converts echo context to params.
 func (w *ServerInterfaceWrapper) SumDegreeDays(ctx echo.Context) error {
 	var err error
@@ -6650,6 +8007,38 @@ func (w *ServerInterfaceWrapper) PutToken(ctx echo.Context) error {
 	return err
 }
 
+// GetTrail converts echo context to params.
+func (w *ServerInterfaceWrapper) GetTrail(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetTrailParams
+	// ------------- Required query parameter "from" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "from", ctx.QueryParams(), &params.From, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter from: %s", err))
+	}
+
+	// ------------- Required query parameter "id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "id", ctx.QueryParams(), &params.ID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter id: %s", err))
+	}
+
+	// ------------- Optional query parameter "way" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "way", ctx.QueryParams(), &params.Way, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter way: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetTrail(ctx, params)
+	return err
+}
+
 // GetTrends converts echo context to params.
 func (w *ServerInterfaceWrapper) GetTrends(ctx echo.Context) error {
 	var err error
@@ -6877,6 +8266,9 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/suppliers", wrapper.ListSuppliers, options.OperationMiddlewares["listSuppliers"]...)
 	router.GET(options.BaseURL+"/suppliers/:id", wrapper.GetSupplier, options.OperationMiddlewares["getSupplier"]...)
 	router.PUT(options.BaseURL+"/suppliers/:id", wrapper.PutSupplier, options.OperationMiddlewares["putSupplier"]...)
+	router.GET(options.BaseURL+"/customers", wrapper.ListCustomers, options.OperationMiddlewares["listCustomers"]...)
+	router.GET(options.BaseURL+"/customers/:id", wrapper.GetCustomer, options.OperationMiddlewares["getCustomer"]...)
+	router.PUT(options.BaseURL+"/customers/:id", wrapper.PutCustomer, options.OperationMiddlewares["putCustomer"]...)
 	router.GET(options.BaseURL+"/farms", wrapper.ListFarms, options.OperationMiddlewares["listFarms"]...)
 	router.GET(options.BaseURL+"/farms/:id", wrapper.GetFarm, options.OperationMiddlewares["getFarm"]...)
 	router.PUT(options.BaseURL+"/farms/:id", wrapper.PutFarm, options.OperationMiddlewares["putFarm"]...)
@@ -6906,6 +8298,12 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/movements", wrapper.ListMovements, options.OperationMiddlewares["listMovements"]...)
 	router.GET(options.BaseURL+"/movements/:id", wrapper.GetMovement, options.OperationMiddlewares["getMovement"]...)
 	router.PUT(options.BaseURL+"/movements/:id", wrapper.PutMovement, options.OperationMiddlewares["putMovement"]...)
+	router.GET(options.BaseURL+"/holds", wrapper.ListHolds, options.OperationMiddlewares["listHolds"]...)
+	router.GET(options.BaseURL+"/holds/:id", wrapper.GetHold, options.OperationMiddlewares["getHold"]...)
+	router.PUT(options.BaseURL+"/holds/:id", wrapper.PutHold, options.OperationMiddlewares["putHold"]...)
+	router.GET(options.BaseURL+"/lab-samples", wrapper.ListLabSamples, options.OperationMiddlewares["listLabSamples"]...)
+	router.GET(options.BaseURL+"/lab-samples/:id", wrapper.GetLabSample, options.OperationMiddlewares["getLabSample"]...)
+	router.PUT(options.BaseURL+"/lab-samples/:id", wrapper.PutLabSample, options.OperationMiddlewares["putLabSample"]...)
 	router.GET(options.BaseURL+"/looks", wrapper.ListLooks, options.OperationMiddlewares["listLooks"]...)
 	router.GET(options.BaseURL+"/looks/:id", wrapper.GetLook, options.OperationMiddlewares["getLook"]...)
 	router.PUT(options.BaseURL+"/looks/:id", wrapper.PutLook, options.OperationMiddlewares["putLook"]...)
@@ -6923,6 +8321,11 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.POST(options.BaseURL+"/session", wrapper.SignIn, options.OperationMiddlewares["signIn"]...)
 	router.GET(options.BaseURL+"/revisions", wrapper.ListRevisions, options.OperationMiddlewares["listRevisions"]...)
 	router.GET(options.BaseURL+"/placements", wrapper.ListPlacements, options.OperationMiddlewares["listPlacements"]...)
+	router.GET(options.BaseURL+"/lots/:id/life", wrapper.GetLotLife, options.OperationMiddlewares["getLotLife"]...)
+	router.GET(options.BaseURL+"/conflicts", wrapper.GetConflicts, options.OperationMiddlewares["getConflicts"]...)
+	router.GET(options.BaseURL+"/trail", wrapper.GetTrail, options.OperationMiddlewares["getTrail"]...)
+	router.GET(options.BaseURL+"/contacts", wrapper.GetContacts, options.OperationMiddlewares["getContacts"]...)
+	router.GET(options.BaseURL+"/strikes", wrapper.GetStrikes, options.OperationMiddlewares["getStrikes"]...)
 	router.GET(options.BaseURL+"/second-looks", wrapper.ListSecondLooks, options.OperationMiddlewares["listSecondLooks"]...)
 	router.GET(options.BaseURL+"/dock-plan", wrapper.GetDockPlan, options.OperationMiddlewares["getDockPlan"]...)
 	router.GET(options.BaseURL+"/lots/:id/sample", wrapper.GetSampleAdvice, options.OperationMiddlewares["getSampleAdvice"]...)

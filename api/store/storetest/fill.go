@@ -23,6 +23,8 @@ type Filled struct {
 	Site, House, Section, Block, OtherBlock        domain.ID
 	Supplier, Farm, Crop, Cultivar, Season         domain.ID
 	Threshold, Shipment, Lot, OtherLot             domain.ID
+	Child                                          domain.ID // split off OtherLot
+	Customer, Hold, LabSample, Split, TooMany      domain.ID // TooMany is a conflict and a breach
 	Inspection, Verdict, Movement, Look, Decision  domain.ID
 	LeftAt, DockedAt, InspectedAt, StuckAt, LookAt time.Time
 }
@@ -47,6 +49,7 @@ func Fill(tb testing.TB, st *store.Store, name string) Filled {
 	for _, id := range []*domain.ID{
 		&f.Site, &f.House, &f.Section, &f.Block, &f.OtherBlock, &f.Supplier, &f.Farm, &f.Crop, &f.Cultivar, &f.Season, &f.Threshold,
 		&f.Shipment, &f.Lot, &f.OtherLot, &f.Inspection, &f.Verdict, &f.Movement, &f.Look, &f.Decision,
+		&f.Child, &f.Customer, &f.Hold, &f.LabSample, &f.Split, &f.TooMany,
 	} {
 		*id = NewID(tb)
 	}
@@ -114,6 +117,17 @@ func (f Filled) grow(tb testing.TB, st *store.Store) {
 	keep(tb, f.Owner, st.PutMovement, f.Movement, stock.Movement{
 		ID: f.Movement, LotID: f.Lot, Kind: stock.Stick, MovedAt: f.StuckAt, Plants: 1000, ToBlockID: f.Block,
 	})
+	keep(tb, f.Owner, st.PutMovement, f.Split, stock.Movement{
+		ID: f.Split, LotID: f.OtherLot, Kind: stock.Split, MovedAt: f.StuckAt, Plants: 300, Parts: []stock.Part{{LotID: f.Child, Plants: 300, ToBlockID: f.OtherBlock}},
+	})
+	keep(tb, f.Owner, st.PutCustomer, f.Customer, stock.Customer{ID: f.Customer, Name: "Customer"})
+	keep(tb, f.Owner, st.PutHold, f.Hold, stock.Hold{
+		ID: f.Hold, Scope: stock.ScopeLot, ScopeID: f.OtherLot, Kind: stock.InternalHold, From: f.StuckAt.Add(time.Hour), Reason: "test",
+	})
+	keep(tb, f.Owner, st.KeepMovement, f.TooMany, stock.Movement{
+		ID: f.TooMany, LotID: f.OtherLot, Kind: stock.Dispatch, MovedAt: f.StuckAt.Add(2 * time.Hour), Plants: 5000, CustomerID: f.Customer,
+	})
+	keep(tb, f.Owner, st.PutLabSample, f.LabSample, stock.LabSample{ID: f.LabSample, LotID: f.Lot, TakenAt: f.LookAt, Result: stock.Waiting})
 	sign := scouting.Sign{Stage: scouting.LargeNymph, Place: scouting.OldGrowth, Amount: "few"}
 	keep(tb, f.Owner, st.PutLook, f.Look, scouting.Look{
 		ID: f.Look, BlockID: f.Block, LotID: f.Lot, LookedAt: f.LookAt, Purpose: scouting.Planned,

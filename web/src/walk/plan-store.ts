@@ -2,7 +2,7 @@ import { signal } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
 
 import { client, read } from '../api';
-import type { Daybook, Look, Plan, Plans, RoundRules } from '../contract.gen';
+import type { Daybook, Look, Lot, Plan, Plans, RoundRules } from '../contract.gen';
 import { toProblem, type ApiProblem } from '../problem';
 import { session } from '../session';
 import { countedSince, type Count, type CountedFor } from './counted';
@@ -201,8 +201,13 @@ export function usePlanInHand(book: Daybook, houseId: string, inHand?: Draft): P
   return useMemo(() => planInHand(book, houseId, inHand), [book, plans, houseId, inHand?.id]);
 }
 
+/** What a lot came with; one that began here by a split or merge stands for itself. */
+function arrivalOf(lot: Lot | undefined): string | undefined {
+  return lot?.shipment_id ?? lot?.id;
+}
+
 /** Every house with a plan, as walked so far. */
 export function walksOf(book: Daybook): ReadonlyMap<string, HouseWalk> {
   const inHand = heldFor(book)?.plans.flatMap(({ plan }) => planInHand(book, plan.house_id) ?? []) ?? [];
-  return new Map(inHand.map(({ plan, perBlock, of, since }) => [plan.house_id, walkOf(plan, since, perBlock, (lotId) => of.names.lot(lotId)?.shipment_id)]));
+  return new Map(inHand.map(({ plan, perBlock, of, since }) => [plan.house_id, walkOf(plan, since, perBlock, (lotId) => arrivalOf(of.names.lot(lotId)))]));
 }

@@ -77,7 +77,7 @@ test('a lot is inspected at the dock, stuck, looked at plant by plant, and stand
 
   // Counted, and a part of it stuck in a block.
   await follow(page, new RegExp(`${code}\\b`));
-  await tap(page, 'Count');
+  await tap(page, 'Receive');
   await tap(page, 'Record');
   await says(page, /counted 1,000 plants/);
   await tap(page, 'Stick');

@@ -59,6 +59,8 @@ const daybook = (site_id: string, ...looks: Look[]): Daybook => ({
   ],
   placements: [],
   cultivars: [],
+  holds: [],
+  customers: [],
   crops: [],
   organisms: [],
   thresholds: [],

@@ -80,6 +80,8 @@ function daybook(looks: Look[]): Daybook {
       stands('l2', 'x1'),
     ],
     cultivars: [],
+    holds: [],
+    customers: [],
     crops: [],
     organisms: [],
     thresholds: [],

@@ -18,7 +18,8 @@ import { Verdicts } from './verdict';
 interface Found {
   inspection: Inspection;
   lot: Lot;
-  shipment: Shipment;
+  /** None for a lot that began here by a split or merge. */
+  shipment: Shipment | null;
   verdicts: Verdict[];
   /** Lots of the same shipment that still wait. */
   waiting: Lot[];
@@ -33,8 +34,8 @@ async function fetchReading(id: string, signal: AbortSignal): Promise<Found> {
     loadNames(),
   ]);
   const [shipment, lots] = await Promise.all([
-    fetchOne('shipments', lot.shipment_id, signal),
-    fetchAll('lots', { shipment_id: lot.shipment_id, state: 'waiting' }, signal),
+    lot.shipment_id ? fetchOne('shipments', lot.shipment_id, signal) : null,
+    lot.shipment_id ? fetchAll('lots', { shipment_id: lot.shipment_id, state: 'waiting' }, signal) : [],
   ]);
   const waiting = lots.filter((each) => !each.withdrawn_because && each.id !== lot.id);
   return { inspection, lot, shipment, verdicts: verdicts.filter((verdict) => verdict.inspection_id === id), waiting, names };
@@ -187,7 +188,7 @@ function Content({ found, changed }: { found: Found; changed: () => void }) {
           {reading.findings.some((finding) => finding.infested_plants > 0) && `. ${said.intervalNote(f.percent(reading.confidence_percent))}`}
         </p>
         <p>
-          <ClaimClock shipment={shipment} now={now} />
+          {shipment && <ClaimClock shipment={shipment} now={now} />}
         </p>
       </div>
       <Cautions inspection={inspection} names={names} />

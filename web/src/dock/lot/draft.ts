@@ -5,7 +5,8 @@ import { Drafts } from '../shared/drafts';
 /** A lot as it is being typed. */
 export interface LotDraft {
   id: string;
-  shipmentId: string;
+  /** None for a lot that began here by a split or merge. */
+  shipmentId: string | null;
   cultivarId: string | null;
   farmIds: string[];
   farmKnownBy: string;
@@ -40,7 +41,7 @@ export function newLotDraft(shipmentId: string, form: Form = 'unrooted'): LotDra
 export function draftOfLot(x: Lot): LotDraft {
   return {
     id: x.id,
-    shipmentId: x.shipment_id,
+    shipmentId: x.shipment_id ?? null,
     cultivarId: x.cultivar_id,
     farmIds: x.farm_ids ?? [],
     farmKnownBy: x.farm_known_by ?? '',
@@ -68,7 +69,7 @@ export function lotBodyOf(draft: LotDraft): LotBody {
   const code = text(draft.code);
   const note = text(draft.note);
   return {
-    shipment_id: draft.shipmentId,
+    ...(draft.shipmentId !== null && { shipment_id: draft.shipmentId }),
     cultivar_id: draft.cultivarId ?? '',
     plants: draft.plants ?? 0,
     form: draft.form,

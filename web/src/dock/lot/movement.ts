@@ -29,8 +29,34 @@ export function standingOf(lot: Pick<Lot, 'plants_on_hand'>, placements: readonl
   return { blocks, unplaced: lot.plants_on_hand - blocks.reduce((sum, { plants }) => sum + plants, 0) };
 }
 
-const takesFrom: Record<MovementKind, boolean> = { receive: false, stick: false, pot: true, move: true, discard: true };
-const goesTo: Record<MovementKind, 'never' | 'maybe' | 'always'> = { receive: 'maybe', stick: 'always', pot: 'always', move: 'always', discard: 'never' };
+const takesFrom: Record<MovementKind, boolean> = {
+  receive: false,
+  stick: false,
+  root: true,
+  pot: true,
+  pinch: true,
+  space: true,
+  move: true,
+  split: true,
+  merge: true,
+  discard: true,
+  dispatch: true,
+  count: true,
+};
+const goesTo: Record<MovementKind, 'never' | 'maybe' | 'always'> = {
+  receive: 'maybe',
+  stick: 'always',
+  root: 'never',
+  pot: 'always',
+  pinch: 'never',
+  space: 'always',
+  move: 'always',
+  split: 'maybe',
+  merge: 'maybe',
+  discard: 'never',
+  dispatch: 'never',
+  count: 'never',
+};
 
 export function asksFrom(kind: MovementKind): boolean {
   return takesFrom[kind];

@@ -118,7 +118,7 @@ export function Movements({ lot, placements, movements, places, changed }: Props
     };
     notify(`${said.kind[movement.kind]}: ${said.did[movement.kind](movement.plants)}.`, { undo: () => void undo() });
   };
-  const possible: Record<MovementKind, boolean> = {
+  const possible: Partial<Record<MovementKind, boolean>> = {
     receive: true,
     stick: standing.unplaced > 0,
     pot: lot.plants_on_hand > 0,
@@ -130,7 +130,7 @@ export function Movements({ lot, placements, movements, places, changed }: Props
     <Section title={said.movements}>
       <div class="row">
         {kinds.map((each) => (
-          <Button key={each} disabled={!possible[each]} aria-pressed={kind === each} onClick={() => setKind(kind === each ? null : each)}>
+          <Button key={each} disabled={possible[each] !== true} aria-pressed={kind === each} onClick={() => setKind(kind === each ? null : each)}>
             {said.kind[each]}
           </Button>
         ))}

@@ -21,7 +21,8 @@ import { loadPlaces, type Places } from './places';
 
 interface Found {
   lot: Lot;
-  shipment: Shipment;
+  /** None for a lot that began here by a split or merge. */
+  shipment: Shipment | null;
   inspections: Inspection[];
   verdicts: Verdict[];
   movements: Movement[];
@@ -34,7 +35,7 @@ interface Found {
 async function fetchLot(id: string, signal: AbortSignal): Promise<Found> {
   const lot = await fetchOne('lots', id, signal);
   const [shipment, inspections, verdicts, movements, placements, looks, places, names] = await Promise.all([
-    fetchOne('shipments', lot.shipment_id, signal),
+    lot.shipment_id ? fetchOne('shipments', lot.shipment_id, signal) : null,
     fetchAll('inspections', { lot_id: id }, signal),
     fetchAll('verdicts', { lot_id: id }, signal),
     fetchAll('movements', { lot_id: id }, signal),
@@ -49,7 +50,7 @@ async function fetchLot(id: string, signal: AbortSignal): Promise<Found> {
 
 function sentenceOf({ lot, shipment }: Found): string {
   const said = words.value.dock.lot;
-  if (!shipment.docked_at) return said.answerNotHere(lot.plants, format.value.weekday(shipment.expected_on));
+  if (shipment && !shipment.docked_at) return said.answerNotHere(lot.plants, format.value.weekday(shipment.expected_on));
   if (!lot.inspected) return said.answerWaiting(lot.plants);
   if (!lot.verdict) return said.answerUndecided;
   const verdict = said.answerVerdict(said.verdict[lot.verdict], lot.plants_on_hand);
@@ -107,6 +108,11 @@ function LotFacts({ found: { lot, shipment, names }, changed }: { found: Found; 
   const f = format.value;
   const cultivar = names.cultivars.find((each) => each.id === lot.cultivar_id);
   const farms = lot.farm_ids ?? [];
+  const arrived = shipment?.docked_at
+    ? f.moment(shipment.docked_at, zoneOf(lot.site_id))
+    : shipment
+      ? dock.expected(f.weekday(lot.arrived_on))
+      : f.weekday(lot.arrived_on);
   return (
     <Section
       title={said.facts}
@@ -134,7 +140,7 @@ function LotFacts({ found: { lot, shipment, names }, changed }: { found: Found; 
               ),
           },
           { term: said.supplier, value: supplierName(names, lot.supplier_id) },
-          { term: said.arrivedOn, value: shipment.docked_at ? f.moment(shipment.docked_at, zoneOf(lot.site_id)) : dock.expected(f.weekday(lot.arrived_on)) },
+          { term: said.arrivedOn, value: arrived },
           { term: said.cultivar, value: cultivar && `${cultivar.name}, ${said.foliage(common.foliage[cultivar.foliage])}` },
           { term: said.form, value: common.form[lot.form ?? 'unrooted'] },
           { term: said.plants, value: f.count(lot.plants) },
@@ -176,14 +182,16 @@ function Content({ found, changed }: { found: Found; changed: () => void }) {
         <Answer>
           <Marked text={sentenceOf(found)} />
         </Answer>
-        <p>
-          <ClaimClock shipment={shipment} now={now} />
-        </p>
+        {shipment && (
+          <p>
+            <ClaimClock shipment={shipment} now={now} />
+          </p>
+        )}
       </div>
       <Section
         title={said.inspections}
         actions={
-          shipment.docked_at ? (
+          !shipment || shipment.docked_at ? (
             <div class="row">
               <ButtonLink to={`/dock/lots/${lot.id}/inspect`} kind={lot.inspected ? 'plain' : 'primary'}>
                 {lot.inspected ? said.inspectAgain : said.inspect}
@@ -224,7 +232,7 @@ export function LotPage({ id }: { id: string }) {
   const load = useLoad((signal) => fetchLot(id, signal), [id]);
   const found = load.data;
   const title = found ? dock.lot.title(found.lot.code ?? '', cultivarName(found.names, found.lot.cultivar_id)) : dock.shipment.lot;
-  const back = found
+  const back = found?.shipment
     ? {
         to: `/dock/shipments/${found.shipment.id}`,
         label: dock.shipment.title(supplierName(found.names, found.shipment.supplier_id), format.value.date(found.shipment.arrived_on)),

@@ -55,8 +55,24 @@ export function lotBody(x: Lot): LotBody {
 
 /** What is sent to store the movement as it stands. */
 export function movementBody(x: Movement): MovementBody {
-  const { lot_id, kind, moved_at, plants, from_block_id, to_block_id, reason, note, withdrawn_because } = x;
-  return held({ lot_id, kind, moved_at, plants, from_block_id, to_block_id, reason, note, withdrawn_because });
+  const { lot_id, kind, moved_at, plants, from_block_id, to_block_id, parts, rooted, customer_id, paper_number, code, although_held, reason, note } = x;
+  return held({
+    lot_id,
+    kind,
+    moved_at,
+    plants,
+    from_block_id,
+    to_block_id,
+    ...(parts && parts.length > 0 && { parts: parts.map(held) }),
+    rooted,
+    customer_id,
+    paper_number,
+    code,
+    ...(although_held && { although_held }),
+    reason,
+    note,
+    withdrawn_because: x.withdrawn_because,
+  });
 }
 
 /** What is sent to store the inspection as it stands. */
