@@ -40,7 +40,7 @@ export interface Found {
 
 const collate = new Intl.Collator(undefined, { numeric: true }).compare;
 
-function lotSubject(lot: Lot, cultivars: readonly Cultivar[], shipment: Shipment): LotSubject {
+function lotSubject(lot: Lot, cultivars: readonly Cultivar[], shipment: Shipment | null): LotSubject {
   const cultivar = cultivars.find(({ id }) => id === lot.cultivar_id);
   return {
     kind: 'lot',
@@ -48,7 +48,7 @@ function lotSubject(lot: Lot, cultivars: readonly Cultivar[], shipment: Shipment
     code: lot.code ?? '',
     cultivar: cultivar?.name ?? '',
     arrivedOn: lot.arrived_on,
-    here: typeof shipment.docked_at === 'string',
+    here: shipment === null || typeof shipment.docked_at === 'string', // without one it began here
     supplierLotCode: lot.supplier_lot_code ?? null,
     gtin: cultivar ? gtinOf(cultivar) : null,
   };
@@ -85,7 +85,8 @@ export async function fetchShipment(id: string, signal: AbortSignal): Promise<Fo
 
 export async function fetchLot(id: string, signal: AbortSignal): Promise<Found> {
   const lot = await fetchOne('lots', id, signal);
-  const [shipment, cultivar] = await Promise.all([fetchOne('shipments', lot.shipment_id, signal), fetchOne('cultivars', lot.cultivar_id, signal)]);
+  const arrived = lot.shipment_id ? fetchOne('shipments', lot.shipment_id, signal) : null;
+  const [shipment, cultivar] = await Promise.all([arrived, fetchOne('cultivars', lot.cultivar_id, signal)]);
   return { source: { of: 'lot', id }, subjects: [lotSubject(lot, [cultivar], shipment)] };
 }
 

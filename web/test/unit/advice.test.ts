@@ -148,16 +148,16 @@ describe('the lines before all details', () => {
   const asking = (fewest: number, likely?: number): Advice =>
     advice({ suggestion: { code: 'look_at_more', reasons: [], cautions: [], fewest_plants: fewest, ...(likely && { likely_plants: likely }) } });
 
-  it('say how many to check first, how many perhaps, and where it says when to stop', () => {
+  it('say how many to check first, how many it probably takes, and where it says when to stop', () => {
     const first = 'check 10 first';
     const stop = 'open House 2 below to see when to stop';
-    expect(inShort(asking(10, 45), english, 'House 2')).toBe(`${first}, then perhaps about 45; ${stop}`);
-    expect(inShort(asking(10, 1140), english, 'House 2')).toBe(`${first}, then perhaps up to 1,140; ${stop}`); // all that are left
+    expect(inShort(asking(10, 45), english, 'House 2')).toBe(`${first}, probably about 45 in all; ${stop}`);
+    expect(inShort(asking(10, 1140), english, 'House 2')).toBe(`${first}, probably all 1,140 that are left; ${stop}`); // all that are left
     expect(inShort(asking(10), english, 'House 2')).toBe(`${first}; ${stop}`);
     expect(inShort(asking(10, 1141), english, 'House 2')).toBe(`${first}; ${stop}`);
-    expect(inShort(asking(10, 45), english)).toBe(`${first}, then perhaps about 45; see below when to stop`);
-    expect(inShort(asking(10, 1140), spanish, 'House 2')).toBe('revise 10 primero y quizá hasta 1140; abra House 2 más abajo para ver cuándo parar');
-    expect(inShort(asking(10, 45), spanish)).toBe('revise 10 primero y quizá unas 45; vea más abajo cuándo parar');
+    expect(inShort(asking(10, 45), english)).toBe(`${first}, probably about 45 in all; see below when to stop`);
+    expect(inShort(asking(10, 1140), spanish, 'House 2')).toBe('revise 10 primero y probablemente las 1140 que quedan; abra House 2 más abajo para ver cuándo parar');
+    expect(inShort(asking(10, 45), spanish)).toBe('revise 10 primero y probablemente unas 45 en total; vea más abajo cuándo parar');
   });
 
   it('say so where no more than a round, or all that are left, are to be checked', () => {

@@ -106,7 +106,7 @@ describe('the answer of a group', () => {
   });
 
   it('says above and below only as the server judged it', () => {
-    expect(sentence(group('A', 'above', point(30, 60, 37.7, 62.3)))).toContain('Above the limit of 20 %, set from 10 to 25 Sep.');
+    expect(sentence(group('A', 'above', point(30, 60, 37.7, 62.3)))).toContain('Above the limit of 20 %, which applies from 10 to 25 Sep.');
     expect(sentence(group('A', 'below', point(4, 60, 2.6, 15.9)))).toContain('Below the limit of 20 %');
   });
 

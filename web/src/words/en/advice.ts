@@ -117,7 +117,7 @@ export const advice = {
     rest: (n: number): string => (n === 1 ? 'check the last one' : `check the last ${f.count(n)}`),
     /** Here `to` is what is likely, or all that are left; null when that is not known. */
     moreUpTo: (n: number, to: number | null, all: boolean, open: string | null) =>
-      `check ${f.count(n)} first${to === null ? '' : `, then perhaps ${all ? 'up to' : 'about'} ${f.count(to)}`}; ${open === null ? 'see below' : `open ${open} below to see`} when to stop`,
+      `check ${f.count(n)} first${to === null ? '' : `, probably ${all ? `all ${f.count(to)} that are left` : `about ${f.count(to)} in all`}`}; ${open === null ? 'see below' : `open ${open} below to see`} when to stop`,
   },
   likely: (likely: string, all: boolean) => `Expect to check about ${likely} more${all ? ' (all that are left)' : ''} if the share stays as it is.`,
   notEven: (plants: string) => `If the share stays as it is, not even all ${plants} that stand there settle it: it is simply close to the limit. Then you judge, and the next round tells more.`,

@@ -135,8 +135,8 @@ export const trends = {
       `${week}: ${mark(`${some} plants`)} have ${organism}, ${mark(share)}.`,
     none: (week: string, plants: string, organism: string, confidence: string, upper: string) =>
       `${week}: no ${organism} seen on ${mark(plants)}; with ${confidence} confidence fewer than ${mark(upper)} have it.`,
-    above: (percent: string, from: string, to: string) => `${mark('Above the limit')} of ${percent}, set ${limitDates(from, to)}.`,
-    below: (percent: string, from: string, to: string) => `Below the limit of ${percent}, set ${limitDates(from, to)}.`,
+    above: (percent: string, from: string, to: string) => `${mark('Above the limit')} of ${percent}, which applies ${limitDates(from, to)}.`,
+    below: (percent: string, from: string, to: string) => `Below the limit of ${percent}, which applies ${limitDates(from, to)}.`,
     tooClose: (percent: string, from: string, to: string, more: number | null) =>
       `The limit is ${percent} ${limitDates(from, to)}. ${mark('Too close to call')}${more === null ? '.' : `: look at ${f.count(more)} more.`}`,
     tooFew: (percent: string, from: string, to: string, more: number | null) =>

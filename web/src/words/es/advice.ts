@@ -109,7 +109,7 @@ export const advice: typeof en = {
     more: (n) => `revise ${f.count(n)} más`,
     rest: (n) => (n === 1 ? 'revise la última' : `revise las últimas ${f.count(n)}`),
     moreUpTo: (n, to, all, open) =>
-      `revise ${f.count(n)} primero${to === null ? '' : ` y quizá ${all ? 'hasta' : 'unas'} ${f.count(to)}`}; ${open === null ? 'vea' : `abra ${open}`} más abajo${open === null ? '' : ' para ver'} cuándo parar`,
+      `revise ${f.count(n)} primero${to === null ? '' : ` y probablemente ${all ? `las ${f.count(to)} que quedan` : `unas ${f.count(to)} en total`}`}; ${open === null ? 'vea' : `abra ${open}`} más abajo${open === null ? '' : ' para ver'} cuándo parar`,
   },
   likely: (likely, all) => `Cuente con revisar unas ${likely} más${all ? ' (todas las que quedan)' : ''} si la proporción sigue igual.`,
   notEven: (plants) => `Si la proporción sigue igual, no bastan ni las ${plants} que hay: simplemente está cerca del límite. Entonces juzga usted, y la próxima ronda dirá más.`,

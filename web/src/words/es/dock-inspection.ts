@@ -8,8 +8,8 @@ export const dockInspection: typeof en = {
   title: (lot) => `Inspeccionar ${lot}`,
   secondTitle: (lot) => `Segunda revisión de ${lot}`,
   correctTitle: (lot) => `Corregir la inspección de ${lot}`,
-  kind: { dock: 'Inspección en el muelle', second_look: 'Segunda revisión' },
-  atSite: 'Llegado al muelle',
+  kind: { dock: 'Inspección en la recepción', second_look: 'Segunda revisión' },
+  atSite: 'Llegado a la recepción',
 
   sample: {
     why: (units, percent, lot) =>
@@ -46,7 +46,7 @@ export const dockInspection: typeof en = {
   asMany: (n) => `Vacío: tantas como arriba, ${f.count(n)}.`,
   moreThanLooked: 'Hay más plantas con ella que revisadas.',
   signs: 'Estadios vistos',
-  signsHint: 'Plantas en que se vio vivo cada estadio. En el muelle los huevos cuentan como infestación.',
+  signsHint: 'Plantas en que se vio vivo cada estadio. En la recepción los huevos cuentan como infestación.',
   stage: {
     egg: 'Huevos',
     small_nymph: 'Ninfas pequeñas',

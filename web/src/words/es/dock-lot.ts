@@ -113,7 +113,7 @@ export const dockLot: typeof en = {
   there: (n) => `Hay ${f.count(n)}.`,
   fromBlock: 'De',
   toBlock: 'Al bloque',
-  toBlockHint: 'Déjelo vacío mientras sigan en el muelle.',
+  toBlockHint: 'Déjelo vacío mientras sigan en la recepción.',
   house: 'Invernadero',
   noBlocks: 'Esta finca aún no tiene bloques; el titular los añade en Ajustes.',
   movedAt: 'Cuándo',

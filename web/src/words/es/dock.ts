@@ -15,7 +15,7 @@ export const dock: typeof en = {
   planTime: 'Planificar mi tiempo',
   inspect: 'Inspeccionar',
   itIsHere: 'Ya está aquí',
-  arrivedNow: (supplier, time) => `El envío de ${supplier} llegó al muelle a las ${time}.`,
+  arrivedNow: (supplier, time) => `El envío de ${supplier} llegó a la recepción a las ${time}.`,
   noSiteTitle: 'No hay finca donde recibir',
   noSite: 'El titular crea la primera finca en Ajustes.',
 
@@ -26,7 +26,7 @@ export const dock: typeof en = {
     undecided: (n) => `**${lots(n)}** ${n === 1 ? 'inspeccionado no tiene' : 'inspeccionados no tienen'} dictamen`,
     due: (n) => `${n === 1 ? 'toca' : 'tocan'} **${f.plural(n, 'segunda revisión', 'segundas revisiones')}**`,
     late: (n) => `**${f.plural(n, 'segunda revisión', 'segundas revisiones')}** ${n === 1 ? 'va atrasada' : 'van atrasadas'}`,
-    nothing: 'Nada espera en el muelle.',
+    nothing: 'Nada espera en la recepción.',
     next: (supplier, day) => `El próximo envío, de ${supplier}, se espera ${day}.`,
     noneExpected: 'No se espera ningún envío.',
     onDay: (day) => `el **${day}**`,
@@ -65,7 +65,7 @@ export const dock: typeof en = {
   settledMore: (n) => `Anteriores: ${f.plural(n, 'envío', 'envíos')}`,
   emptyTitle: 'Aún no hay envíos',
   empty:
-    'Anote un envío cuando lo anuncien o cuando esté en el muelle: quién lo manda y qué se pidió. Después añada sus lotes, uno por cultivar, o péguelos de la lista del proveedor. Para cada lote se le dice cuántas plantas revisar antes de contar.',
+    'Anote un envío cuando lo anuncien o cuando esté en la recepción: quién lo manda y qué se pidió. Después añada sus lotes, uno por cultivar, o péguelos de la lista del proveedor. Para cada lote se le dice cuántas plantas revisar antes de contar.',
 
   plan: {
     title: 'Para qué alcanza el tiempo',
@@ -79,7 +79,7 @@ export const dock: typeof en = {
       `En **${minutes}** puede revisar **${f.of(n, all)} lotes**, ${f.plural(plants, 'planta', 'plantas')} en total. No hay tiempo para **${lots(all - n)}**.`,
     answerNone: (minutes, all) => `**${minutes}** no alcanzan para ninguno de los ${lots(all)} que esperan.`,
     nothing: 'Ningún lote espera inspección.',
-    nothingText: 'Cuando un envío con lotes haya llegado al muelle, esta página dice qué lote revisar primero.',
+    nothingText: 'Cuando un envío con lotes haya llegado a la recepción, esta página dice qué lote revisar primero.',
     first: 'En este orden',
     look: (plants, lot) => `Revise **${f.count(plants)}** de ${f.plural(lot, 'planta', 'plantas')}`,
     minutesFor: (minutes) => `${minutes} min`,
@@ -113,7 +113,7 @@ export const dock: typeof en = {
     expected_on: 'esperado el',
     left_at: 'salida',
     landed_at: 'aterrizaje',
-    docked_at: 'llegada al muelle',
+    docked_at: 'llegada a la recepción',
     opened_at: 'apertura',
     papers: 'documentos',
     order_lines: 'pedido',

@@ -2,7 +2,7 @@ import type { signIn as en } from '../en/sign-in';
 
 export const signIn: typeof en = {
   title: 'Iniciar sesión',
-  lead: 'Del muelle al camión: cada envío de esquejes, lote a lote, revisión a revisión.',
+  lead: 'De la recepción al camión: cada envío de esquejes, lote a lote, revisión a revisión.',
   email: 'Correo electrónico',
   password: 'Contraseña',
   submit: 'Iniciar sesión',

@@ -133,8 +133,8 @@ export const trends: typeof en = {
     some: (week, some, organism, share) => `${week}: ${mark(`${some} plantas`)} tienen ${organism}, ${mark(share)}.`,
     none: (week, plants, organism, confidence, upper) =>
       `${week}: no se vio ${organism} en ${mark(plants)}; con ${confidence} de confianza la tienen menos del ${mark(upper)}.`,
-    above: (percent, from, to) => `${mark('Por encima del límite')} del ${percent}, fijado ${dates(from, to)}.`,
-    below: (percent, from, to) => `Por debajo del límite del ${percent}, fijado ${dates(from, to)}.`,
+    above: (percent, from, to) => `${mark('Por encima del límite')} del ${percent}, que vale ${dates(from, to)}.`,
+    below: (percent, from, to) => `Por debajo del límite del ${percent}, que vale ${dates(from, to)}.`,
     tooClose: (percent, from, to, more) =>
       `El límite es del ${percent} ${dates(from, to)}. ${mark('Demasiado cerca para saberlo')}${more === null ? '.' : `: revise ${f.count(more)} más.`}`,
     tooFew: (percent, from, to, more) =>
