@@ -921,6 +921,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/trail/csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The same as a table for a spreadsheet. */
+        get: operations["getTrailTable"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/trail/epcis": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The same as EPCIS 2.0 events in JSON-LD. */
+        get: operations["getTrailEvents"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/contacts": {
         parameters: {
             query?: never;
@@ -2198,6 +2232,9 @@ export interface components {
             /** @description In time, each with its conflict. */
             items: components["schemas"]["Movement"][];
         };
+        EpcisDocument: {
+            [key: string]: unknown;
+        };
         /** @enum {string} */
         TrailStart: "supplier" | "farm" | "shipment" | "lot" | "block" | "customer" | "dispatch";
         /** @description A lot of the trail, with its own counts. */
@@ -3153,6 +3190,7 @@ export type LotHold = components['schemas']['LotHold'];
 export type Recount = components['schemas']['Recount'];
 export type LotLife = components['schemas']['LotLife'];
 export type ConflictList = components['schemas']['ConflictList'];
+export type EpcisDocument = components['schemas']['EpcisDocument'];
 export type TrailStart = components['schemas']['TrailStart'];
 export type TrailLot = components['schemas']['TrailLot'];
 export type TrailLink = components['schemas']['TrailLink'];
@@ -5397,6 +5435,62 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Trail"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getTrailTable: {
+        parameters: {
+            query: {
+                /** @description What the trail starts at. */
+                from: components["schemas"]["TrailStart"];
+                /** @description Its id; of a dispatch that of the movement. */
+                id: string;
+                /** @description Forward to where its plants are, or back to where they came from. */
+                way?: "forward" | "back";
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A table, UTF-8 with a byte order mark. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": string;
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getTrailEvents: {
+        parameters: {
+            query: {
+                /** @description What the trail starts at. */
+                from: components["schemas"]["TrailStart"];
+                /** @description Its id; of a dispatch that of the movement. */
+                id: string;
+                /** @description Forward to where its plants are, or back to where they came from. */
+                way?: "forward" | "back";
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description An EPCIS document. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/ld+json": components["schemas"]["EpcisDocument"];
                 };
             };
             default: components["responses"]["Problem"];

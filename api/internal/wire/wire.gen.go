@@ -1928,6 +1928,42 @@ func (e GetTrailParamsWay) Valid() bool {
 	}
 }
 
+// Defines values for GetTrailTableParamsWay.
+const (
+	GetTrailTableParamsWayBack    GetTrailTableParamsWay = "back"
+	GetTrailTableParamsWayForward GetTrailTableParamsWay = "forward"
+)
+
+// Valid indicates whether the value is a known member of the GetTrailTableParamsWay enum.
+func (e GetTrailTableParamsWay) Valid() bool {
+	switch e {
+	case GetTrailTableParamsWayBack:
+		return true
+	case GetTrailTableParamsWayForward:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for GetTrailEventsParamsWay.
+const (
+	GetTrailEventsParamsWayBack    GetTrailEventsParamsWay = "back"
+	GetTrailEventsParamsWayForward GetTrailEventsParamsWay = "forward"
+)
+
+// Valid indicates whether the value is a known member of the GetTrailEventsParamsWay enum.
+func (e GetTrailEventsParamsWay) Valid() bool {
+	switch e {
+	case GetTrailEventsParamsWayBack:
+		return true
+	case GetTrailEventsParamsWayForward:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for GetTrendsParamsInterval.
 const (
 	GetTrendsParamsIntervalDesign GetTrendsParamsInterval = "design"
@@ -2457,6 +2493,9 @@ type Doubt struct {
 
 // DoubtCode defines model for Doubt.Code.
 type DoubtCode string
+
+// EpcisDocument defines model for EpcisDocument.
+type EpcisDocument map[string]interface{}
 
 // Evidence One line of evidence, with its direction and its numbers.
 type Evidence struct {
@@ -4926,6 +4965,36 @@ type GetTrailParams struct {
 // GetTrailParamsWay defines parameters for GetTrail.
 type GetTrailParamsWay string
 
+// GetTrailTableParams defines parameters for GetTrailTable.
+type GetTrailTableParams struct {
+	// From What the trail starts at.
+	From TrailStart `form:"from" json:"from"`
+
+	// ID Its id; of a dispatch that of the movement.
+	ID domain.ID `form:"id" json:"id"`
+
+	// Way Forward to where its plants are, or back to where they came from.
+	Way GetTrailTableParamsWay `form:"way,omitempty" json:"way,omitempty,omitzero"`
+}
+
+// GetTrailTableParamsWay defines parameters for GetTrailTable.
+type GetTrailTableParamsWay string
+
+// GetTrailEventsParams defines parameters for GetTrailEvents.
+type GetTrailEventsParams struct {
+	// From What the trail starts at.
+	From TrailStart `form:"from" json:"from"`
+
+	// ID Its id; of a dispatch that of the movement.
+	ID domain.ID `form:"id" json:"id"`
+
+	// Way Forward to where its plants are, or back to where they came from.
+	Way GetTrailEventsParamsWay `form:"way,omitempty" json:"way,omitempty,omitzero"`
+}
+
+// GetTrailEventsParamsWay defines parameters for GetTrailEvents.
+type GetTrailEventsParamsWay string
+
 // GetTrendsParams defines parameters for GetTrends.
 type GetTrendsParams struct {
 	By TrendBy `form:"by" json:"by"`
@@ -5312,6 +5381,12 @@ type ServerInterface interface {
 	// GetTrail Where plants came from, or where they went.
 	// (GET /trail)
 	GetTrail(ctx echo.Context, params GetTrailParams) error
+	// GetTrailTable The same as a table for a spreadsheet.
+	// (GET /trail/csv)
+	GetTrailTable(ctx echo.Context, params GetTrailTableParams) error
+	// GetTrailEvents The same as EPCIS 2.0 events in JSON-LD.
+	// (GET /trail/epcis)
+	GetTrailEvents(ctx echo.Context, params GetTrailEventsParams) error
 	// GetTrends Weekly series of the share of infested plants per group.
 	// (GET /trends)
 	GetTrends(ctx echo.Context, params GetTrendsParams) error
@@ -8039,6 +8114,70 @@ func (w *ServerInterfaceWrapper) GetTrail(ctx echo.Context) error {
 	return err
 }
 
+// GetTrailTable converts echo context to params.
+func (w *ServerInterfaceWrapper) GetTrailTable(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetTrailTableParams
+	// ------------- Required query parameter "from" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "from", ctx.QueryParams(), &params.From, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter from: %s", err))
+	}
+
+	// ------------- Required query parameter "id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "id", ctx.QueryParams(), &params.ID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter id: %s", err))
+	}
+
+	// ------------- Optional query parameter "way" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "way", ctx.QueryParams(), &params.Way, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter way: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetTrailTable(ctx, params)
+	return err
+}
+
+// GetTrailEvents converts echo context to params.
+func (w *ServerInterfaceWrapper) GetTrailEvents(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetTrailEventsParams
+	// ------------- Required query parameter "from" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "from", ctx.QueryParams(), &params.From, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter from: %s", err))
+	}
+
+	// ------------- Required query parameter "id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "id", ctx.QueryParams(), &params.ID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter id: %s", err))
+	}
+
+	// ------------- Optional query parameter "way" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "way", ctx.QueryParams(), &params.Way, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter way: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetTrailEvents(ctx, params)
+	return err
+}
+
 // GetTrends converts echo context to params.
 func (w *ServerInterfaceWrapper) GetTrends(ctx echo.Context) error {
 	var err error
@@ -8324,6 +8463,8 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/lots/:id/life", wrapper.GetLotLife, options.OperationMiddlewares["getLotLife"]...)
 	router.GET(options.BaseURL+"/conflicts", wrapper.GetConflicts, options.OperationMiddlewares["getConflicts"]...)
 	router.GET(options.BaseURL+"/trail", wrapper.GetTrail, options.OperationMiddlewares["getTrail"]...)
+	router.GET(options.BaseURL+"/trail/csv", wrapper.GetTrailTable, options.OperationMiddlewares["getTrailTable"]...)
+	router.GET(options.BaseURL+"/trail/epcis", wrapper.GetTrailEvents, options.OperationMiddlewares["getTrailEvents"]...)
 	router.GET(options.BaseURL+"/contacts", wrapper.GetContacts, options.OperationMiddlewares["getContacts"]...)
 	router.GET(options.BaseURL+"/strikes", wrapper.GetStrikes, options.OperationMiddlewares["getStrikes"]...)
 	router.GET(options.BaseURL+"/second-looks", wrapper.ListSecondLooks, options.OperationMiddlewares["listSecondLooks"]...)
