@@ -95,46 +95,49 @@ func readTrailLots(ctx context.Context, tx pgx.Tx, org domain.ID, sql string, id
 // Trail follows plants forward or back.
 func (s *Store) Trail(ctx context.Context, a Actor, q TrailQuery) (Trail, error) {
 	var t Trail
-	err := s.inTx(ctx, a.settings(), func(tx pgx.Tx) (err error) {
+	err := s.inTx(ctx, a.settings(), func(tx pgx.Tx) error {
 		t = Trail{}
-		org := a.OrganisationID
-		if err := trailBegins(ctx, tx, org, q); err != nil {
-			return err
-		}
-		if t.Lots, err = readTrailLots(ctx, tx, org, trailLots(trailStarts(q.From), q.Back), q.ID); err != nil {
-			return err
-		}
-		if err := t.readLinks(ctx, tx, org); err != nil {
-			return err
-		}
-		if err := t.readPlacements(ctx, tx, org); err != nil {
-			return err
-		}
-		if err := t.readExits(ctx, tx, org, q); err != nil {
-			return err
-		}
-		if err := t.readShipments(ctx, tx, org); err != nil {
-			return err
-		}
-		if q.Back {
-			return nil
-		}
-		if q.From == stock.FromFarm {
-			if t.CannotRuleOut, err = readTrailLots(ctx, tx, org, trailLots(unknownFarm, false), q.ID); err != nil {
-				return err
-			}
-		}
-		if q.From != stock.FromBlock { // what left its lots before is not followed, so that nothing adds up
-			balance := stock.BalanceOf(t.Lots, t.Links)
-			t.Balance = &balance
-			parts, _ := stock.Parts(t.Lots, t.Links)
-			for i := range t.Lots {
-				t.Lots[i].Part = parts[t.Lots[i].Lot.ID]
-			}
-		}
-		return nil
+		return t.read(ctx, tx, a.OrganisationID, q)
 	})
 	return t, err
+}
+
+func (t *Trail) read(ctx context.Context, tx pgx.Tx, org domain.ID, q TrailQuery) (err error) {
+	if err := trailBegins(ctx, tx, org, q); err != nil {
+		return err
+	}
+	if t.Lots, err = readTrailLots(ctx, tx, org, trailLots(trailStarts(q.From), q.Back), q.ID); err != nil {
+		return err
+	}
+	if err := t.readLinks(ctx, tx, org); err != nil {
+		return err
+	}
+	if err := t.readPlacements(ctx, tx, org); err != nil {
+		return err
+	}
+	if err := t.readExits(ctx, tx, org, q); err != nil {
+		return err
+	}
+	if err := t.readShipments(ctx, tx, org); err != nil {
+		return err
+	}
+	if q.Back {
+		return nil
+	}
+	if q.From == stock.FromFarm {
+		if t.CannotRuleOut, err = readTrailLots(ctx, tx, org, trailLots(unknownFarm, false), q.ID); err != nil {
+			return err
+		}
+	}
+	if q.From != stock.FromBlock { // what left its lots before is not followed, so that nothing adds up
+		balance := stock.BalanceOf(t.Lots, t.Links)
+		t.Balance = &balance
+		parts, _ := stock.Parts(t.Lots, t.Links)
+		for i := range t.Lots {
+			t.Lots[i].Part = parts[t.Lots[i].Lot.ID]
+		}
+	}
+	return nil
 }
 
 // trailBegins refuses a start that is not there.
