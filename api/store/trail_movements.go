@@ -45,7 +45,7 @@ func (s *Store) TrailMovements(ctx context.Context, a Actor, q TrailQuery) (Trai
 		if err := t.read(ctx, tx, org, q); err != nil {
 			return err
 		}
-		if err := t.readNotRuledOut(ctx, tx, org); err != nil {
+		if err := t.readNotRuledOut(ctx, tx, org, q); err != nil {
 			return err
 		}
 		if err := t.readMovements(ctx, tx, org, q); err != nil {
@@ -56,7 +56,7 @@ func (s *Store) TrailMovements(ctx context.Context, a Actor, q TrailQuery) (Trai
 	return t, err
 }
 
-func (t *TrailRecord) readNotRuledOut(ctx context.Context, tx pgx.Tx, org domain.ID) error {
+func (t *TrailRecord) readNotRuledOut(ctx context.Context, tx pgx.Tx, org domain.ID, q TrailQuery) error {
 	if len(t.CannotRuleOut) == 0 {
 		return nil
 	}
@@ -75,7 +75,7 @@ func (t *TrailRecord) readNotRuledOut(ctx context.Context, tx pgx.Tx, org domain
 	if err := rest.readPlacements(ctx, tx, org); err != nil {
 		return err
 	}
-	if err := rest.readExits(ctx, tx, org, TrailQuery{}); err != nil {
+	if err := rest.readExits(ctx, tx, org, q); err != nil {
 		return err
 	}
 	err := rest.readShipments(ctx, tx, org)
