@@ -928,7 +928,13 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** The same as a table for a spreadsheet. */
+        /**
+         * The same as a table for a spreadsheet.
+         * @description One row for each thing that is so; `what` says which: `expected`, `received`, `standing` (plants there now, `on` since when),
+         *     `dispatched`, `discarded`, `became` (plants that are in the lot of `parent_or_child_code` now). The lot's own columns are
+         *     repeated on each row. Dates are those of the site. Text that a spreadsheet would change, such as 07-01 or 0012, stands there as
+         *     `="07-01"`; a program takes the quotes off, and LibreOffice shows it plainly when formulas are evaluated on import.
+         */
         get: operations["getTrailTable"];
         put?: never;
         post?: never;
@@ -945,7 +951,12 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** The same as EPCIS 2.0 events in JSON-LD. */
+        /**
+         * The same as EPCIS 2.0 events in JSON-LD.
+         * @description What happened to the lots, as counted classes: by GTIN and lot code where the cultivar has a GTIN and the code can be a batch
+         *     number, by an address of this installation otherwise. Withdrawn movements and conflicts are left out, as are lots that merely
+         *     cannot be ruled out; back, so are dispatches and discards other than those asked for.
+         */
         get: operations["getTrailEvents"];
         put?: never;
         post?: never;
