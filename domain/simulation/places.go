@@ -146,12 +146,32 @@ func (s *story) layHouse(at, number int, plan siteplan, p houseplan, sections []
 			ID: s.id(moment), SiteID: s.sites[at].ID, HouseID: h.ID, SectionID: sections[section].ID,
 			Name: fmt.Sprintf("%d-%02d", number+1, position), Position: position,
 		}
+		b.Water, b.Tools = shared(number, position)
 		s.record(moment, Owner, 0, b.Block)
 		h.blocks = append(h.blocks, len(s.blocks))
 		s.blocks = append(s.blocks, b)
 	}
 	s.sites[at].houses = append(s.sites[at].houses, len(s.houses))
 	s.houses = append(s.houses, h)
+}
+
+// shared gives the water and tools of a block. In the first house with pots two
+// tanks feed the benches and each end has its own trolley; of the rest nobody has
+// written it down.
+func shared(number, position int) (water, tools string) {
+	if number != 1 {
+		return "", ""
+	}
+	switch {
+	case position <= 8:
+		return "Tank 1", "Trolley A"
+	case position <= 14:
+		return "Tank 1", ""
+	case position <= 20:
+		return "Tank 2", "Trolley B"
+	default:
+		return "", ""
+	}
 }
 
 // guardSome draws the houses with natural enemies: five of those with pots.

@@ -53,7 +53,17 @@ func factsOf(t *testing.T, record any) facts {
 	case stock.Lot:
 		return facts{r.ID, append([]domain.ID{r.ShipmentID, r.CultivarID}, r.FarmIDs...), r.Code, r.Check()}
 	case stock.Movement:
-		return facts{r.ID, []domain.ID{r.LotID, r.FromBlockID, r.ToBlockID}, "", r.Check()}
+		refers := append(r.Sources(), r.FromBlockID, r.ToBlockID, r.CustomerID)
+		for _, p := range r.Parts {
+			refers = append(refers, p.FromBlockID, p.ToBlockID)
+		}
+		return facts{r.ID, refers, r.PaperNumber, r.Check()}
+	case stock.Customer:
+		return facts{r.ID, nil, r.Name, r.Check()}
+	case stock.Hold:
+		return facts{r.ID, []domain.ID{r.ScopeID}, "", r.Check()}
+	case stock.LabSample:
+		return facts{r.ID, []domain.ID{r.LotID, r.BlockID}, r.SampleNumber, r.Check()}
 	case arrival.Inspection:
 		return facts{r.ID, []domain.ID{r.LotID}, "", r.Check()}
 	case arrival.Verdict:
@@ -86,6 +96,12 @@ func TestRecordsHoldTogether(t *testing.T) {
 			}
 			require.Equal(t, versions[f.id], e.Corrects, "%T", e.Record)
 			versions[f.id]++
+			if m, ok := e.Record.(stock.Movement); ok {
+				for _, id := range m.Births() {
+					require.Zero(t, versions[id], "born twice")
+					versions[id]++
+				}
+			}
 			if f.unique != "" {
 				name := fmt.Sprintf("%T %s", e.Record, f.unique)
 				owner, taken := owners[name]

@@ -6,6 +6,7 @@
 // The season is told day by day. infestation.go holds the model of the spread
 // and knows nothing of names, papers or people; the other files move plants
 // through it, look at samples of them, and write down what a person would have.
+// keeping.go then goes over it once more and adds the rest of the book.
 package simulation
 
 import (
@@ -48,8 +49,9 @@ type Event struct {
 	Corrects int
 	// One of place.Site, place.House, place.Section, place.Block,
 	// stock.Supplier, stock.Farm, stock.Crop, stock.Cultivar, stock.Season,
-	// stock.Shipment, stock.Lot, stock.Movement, arrival.Inspection,
-	// arrival.Verdict and scouting.Look. What follows from other records (the
+	// stock.Shipment, stock.Lot, stock.Movement, stock.Customer, stock.Hold,
+	// stock.LabSample, arrival.Inspection, arrival.Verdict and scouting.Look. A
+	// lot that begins with a split or merge is in that movement only. What follows from other records (the
 	// limits of a season, the date of arrival of a lot, the doubts of a look) is
 	// empty.
 	Record any
@@ -154,6 +156,10 @@ func NewSeason(seed uint64, upTo time.Time, known Known) (Season, error) {
 			s.spread.week()
 		}
 	}
+	if s.err == nil {
+		slices.SortStableFunc(s.events, inTime)
+		s.keepBook(seed)
+	}
 	if s.err != nil {
 		return Season{}, s.err
 	}
@@ -162,7 +168,7 @@ func NewSeason(seed uint64, upTo time.Time, known Known) (Season, error) {
 
 // until orders what was told and leaves out what came after the moment.
 func (s *story) until(upTo time.Time) Season {
-	slices.SortStableFunc(s.events, func(a, b Event) int { return a.At.Compare(b.At) })
+	slices.SortStableFunc(s.events, inTime)
 	after := slices.IndexFunc(s.events, func(e Event) bool { return e.At.After(upTo) })
 	if after >= 0 {
 		s.events = s.events[:after]
@@ -173,6 +179,8 @@ func (s *story) until(upTo time.Time) Season {
 	})
 	return Season{Events: s.events, Truth: s.truth}
 }
+
+func inTime(a, b Event) int { return a.At.Compare(b.At) }
 
 func (s *story) record(at time.Time, by string, corrects int, what any) {
 	s.events = append(s.events, Event{At: at, By: by, Corrects: corrects, Record: what})

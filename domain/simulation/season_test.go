@@ -70,11 +70,35 @@ func looksOf(s simulation.Season) map[domain.ID]scouting.Look {
 	return latest(s, func(l scouting.Look) domain.ID { return l.ID })
 }
 
+// bookOf folds the movements of all lots, those that a split or merge made as well.
+func bookOf(s simulation.Season) stock.Book {
+	lots, movements := slices.Collect(maps.Values(lotsOf(s))), simulation.All[stock.Movement](s.Events)
+	for _, m := range movements {
+		for _, id := range m.Births() {
+			lots = append(lots, stock.Lot{ID: id})
+		}
+	}
+	return stock.FoldBook(lots, movements)
+}
+
+// cultivarsOf gives the cultivar of every lot, also of those born of others.
+func cultivarsOf(s simulation.Season) map[domain.ID]domain.ID {
+	of := map[domain.ID]domain.ID{}
+	for id, l := range lotsOf(s) {
+		of[id] = l.CultivarID
+	}
+	for _, m := range simulation.All[stock.Movement](s.Events) {
+		for _, id := range m.Births() {
+			of[id] = of[m.Sources()[0]]
+		}
+	}
+	return of
+}
+
 // livesOf gives what the movements of every lot add up to.
 func livesOf(t *testing.T, s simulation.Season) map[domain.ID]stock.Account {
 	t.Helper()
-	lots := slices.Collect(maps.Values(lotsOf(s)))
-	book := stock.FoldBook(lots, simulation.All[stock.Movement](s.Events))
+	book := bookOf(s)
 	require.Empty(t, book.Conflicts)
 	lives := map[domain.ID]stock.Account{}
 	for _, a := range book.Accounts {
@@ -138,7 +162,7 @@ func TestTheDemoHasItsSize(t *testing.T) {
 	require.Len(t, zones, 3)
 	require.Len(t, simulation.All[place.House](s.Events), 14)
 	require.Len(t, simulation.All[place.Section](s.Events), 8)
-	require.Len(t, simulation.All[place.Block](s.Events), 400)
+	require.Len(t, simulation.All[place.Block](s.Events), 403)
 	require.Len(t, simulation.All[stock.Supplier](s.Events), 5)
 	require.Len(t, simulation.All[stock.Farm](s.Events), 9)
 	require.Len(t, simulation.All[stock.Crop](s.Events), 1)

@@ -34,14 +34,14 @@ func TestOverManySeasonsTheInfestationSpreadsAsItShould(t *testing.T) {
 	const seasons = 12
 	for seed := uint64(100); seed < 100+seasons; seed++ {
 		s := tell(t, seed, demoMorning(t))
-		lots := lotsOf(s)
+		grown := cultivarsOf(s)
 		cultivars := latest(s, func(c stock.Cultivar) domain.ID { return c.ID })
 		blocks := latest(s, func(b place.Block) domain.ID { return b.ID })
 		for _, c := range s.Truth.WeeklyCount {
 			if c.WeekStart.Week().Number != 37 {
 				continue
 			}
-			atEnd[cultivars[lots[c.LotID].CultivarID].Foliage].add(c.Plants, c.Infested)
+			atEnd[cultivars[grown[c.LotID]].Foliage].add(c.Plants, c.Infested)
 			if slices.Contains(s.Truth.HousesGuarded, blocks[c.BlockID].HouseID) {
 				guarded.add(c.Plants, c.Infested)
 			} else {
@@ -104,7 +104,7 @@ func TestLooksSeeLessThanThereIs(t *testing.T) {
 func TestTheDemoHasCultivarsOnEachSideOfTheLimit(t *testing.T) {
 	t.Parallel()
 	s := demo(t)
-	lots := lotsOf(s)
+	grown := cultivarsOf(s)
 	counts := map[domain.ID]trend.Counts{}
 	shares := []float64{}
 	for _, l := range looksOf(s) {
@@ -113,9 +113,9 @@ func TestTheDemoHasCultivarsOnEachSideOfTheLimit(t *testing.T) {
 			continue
 		}
 		target := l.Targets[0].Count(nil)
-		c := counts[lots[l.LotID].CultivarID]
+		c := counts[grown[l.LotID]]
 		c.Plants, c.Infested, c.WeekStart = c.Plants+target.PlantsLookedAt, c.Infested+target.InfestedPlants, day.Week().Monday()
-		counts[lots[l.LotID].CultivarID] = c
+		counts[grown[l.LotID]] = c
 		shares = append(shares, float64(target.InfestedPlants)/float64(target.PlantsLookedAt))
 	}
 	season := simulation.All[stock.Season](s.Events)[0]
