@@ -15,7 +15,7 @@ const remainder = 190
 // planBirths plans the merges: on some afternoons of late summer two remainders of
 // a cultivar become one lot.
 func (k *keeping) planBirths() {
-	for _, x := range []struct{ site, day int }{{0, 21}, {1, 27}, {2, 34}, {0, 35}} {
+	for _, x := range []struct{ site, day int }{{0, 21}, {1, 27}, {0, 35}} {
 		day := domain.NewDate(Year, time.August, 1).AddDays(x.day - 1)
 		k.plan(k.at(x.site, day, 15.8*hour), func(at time.Time) { k.mergeTwo(x.site, at) })
 	}

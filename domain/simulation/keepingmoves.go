@@ -97,7 +97,7 @@ func (k *keeping) becomesALot(l *life, m stock.Movement) bool {
 		}
 	}
 	if len(rest) > 0 && !rest[k.houseOf(m.ToBlockID)] {
-		return m.Plants > crumb && k.chance(0.5)
+		return m.Plants > crumb && k.chance(0.7)
 	}
 	return k.standing[from] > m.Plants && k.chance(0.04)
 }
