@@ -61,16 +61,19 @@ func contactsOf(x level) string {
 			from placement p join block b on b.organisation_id = $1 and b.id = p.block_id
 			where p.organisation_id = $1 and p.lot_id = any($2) and ` + x.where + ` group by 1),
 		near as materialized (
-			select b.id as block_id, ` + placeID + ` as place_id, own.place, own.times from own join block b on ` + x.place + ` = own.place and b.organisation_id = $1 and ` + x.where + `),
-		theirs as (
-			select p.lot_id, near.place, min(near.place_id::text)::uuid as place_id, range_agg(tstzrange(p.from_at, p.to_at)) * (min(near.times::text)::tstzmultirange) as times
+			select b.id as block_id, ` + placeID + ` as place_id, own.place from own
+			join block b on ` + x.place + ` = own.place and b.organisation_id = $1 and ` + x.where + `),
+		stays as (
+			select p.lot_id, near.place, min(near.place_id::text)::uuid as place_id, range_agg(tstzrange(p.from_at, p.to_at)) as times
 			from near join placement p on p.organisation_id = $1 and p.block_id = near.block_id
-			where not exists (select from unnest($2::uuid[] || $3::uuid[]) known(id) where known.id = p.lot_id) and tstzrange(p.from_at, p.to_at) && near.times
+			where not exists (select from unnest($2::uuid[] || $3::uuid[]) known(id) where known.id = p.lot_id)
 			group by 1, 2),
+		together as materialized (
+			select stays.lot_id, stays.place_id, stays.times * own.times as times from stays join own on own.place = stays.place where stays.times && own.times),
 		days as (
 			select lot_id, place_id, lower(times) as from_at, upper(times) as to_at,
 				(select sum(greatest(0, extract(epoch from coalesce(upper(t), bt_now()) - lower(t)))) / 86400 from unnest(times) t)::float8 as days
-			from theirs where not isempty(times))
+			from together)
 		select d.lot_id, lot.code, lot.cultivar_id, (array_agg(d.place_id order by d.days desc, d.place_id))[1], min(d.from_at),
 			case when bool_or(d.to_at is null) then null else max(d.to_at) end, sum(d.days)
 		from days d join lot on lot.organisation_id = $1 and lot.id = d.lot_id and lot.withdrawn_because = '' group by 1, 2, 3`
@@ -134,15 +137,17 @@ func (c *Contacts) readFindings(ctx context.Context, tx pgx.Tx, org domain.ID, o
 		}
 		lots, from, to = append(lots, x.LotID), append(from, x.From), append(to, until)
 	}
-	// Own looks are summed per week once, since every contact asks for some of the same.
+	// Looks are summed per week once, since every contact asks for some of the same.
 	const q = `with own as materialized (select week_start, sum(plants)::int as plants, sum(infested)::int as infested from tally
-			where organisation_id = $1 and organism_id = $2 and lot_id = any($3) group by 1)
-		select coalesce(it.plants, 0), coalesce(it.infested, 0), coalesce(these.plants, 0), coalesce(these.infested, 0)
-		from unnest($4::uuid[], $5::timestamptz[], $6::timestamptz[]) with ordinality x (lot_id, from_at, to_at, ordinal)
-		cross join lateral (select sum(plants)::int as plants, sum(infested)::int as infested from tally t where t.organisation_id = $1
-			and t.organism_id = $2 and t.lot_id = x.lot_id and t.week_start between date_trunc('week', x.from_at)::date and x.to_at::date) it
-		cross join lateral (select sum(plants)::int as plants, sum(infested)::int as infested from own
-			where own.week_start between date_trunc('week', x.from_at)::date and x.to_at::date) these order by x.ordinal`
+			where organisation_id = $1 and organism_id = $2 and lot_id = any($3) group by 1),
+		theirs as materialized (select lot_id, week_start, sum(plants)::int as plants, sum(infested)::int as infested from tally
+			where organisation_id = $1 and organism_id = $2 and lot_id = any($4) group by 1, 2),
+		x as (select lot_id, date_trunc('week', from_at)::date as from_on, to_at::date as to_on, ordinal
+			from unnest($4::uuid[], $5::timestamptz[], $6::timestamptz[]) with ordinality x (lot_id, from_at, to_at, ordinal))
+		select coalesce(sum(it.plants), 0)::int, coalesce(sum(it.infested), 0)::int, coalesce(min(these.plants), 0)::int, coalesce(min(these.infested), 0)::int
+		from x left join theirs it on it.lot_id = x.lot_id and it.week_start between x.from_on and x.to_on
+		cross join lateral (select sum(plants) as plants, sum(infested) as infested from own where own.week_start between x.from_on and x.to_on) these
+		group by x.ordinal order by x.ordinal`
 	rows, err := tx.Query(ctx, q, pgx.QueryExecModeCacheDescribe, org, c.OrganismID, own, lots, from, to)
 	if err != nil {
 		return fmt.Errorf("read what was found: %w", err)
