@@ -90,6 +90,17 @@ func TestASplitMakesItsLotsAndAMergeKeepsTheirSharesExactly(t *testing.T) {
 		keys = append(keys, g["key"])
 	}
 	require.ElementsMatch(t, []any{"mixed", y.arrivedOn}, keys, "what was split off follows its arrival")
+
+	// On request it is shared out: of 18 plants, 4 infested, 100 parts of 107 are 17 and 4.
+	shared := c.get("/trends?by=arrival&mixed=shared")
+	require.Equal(t, "shared", shared["mixed"])
+	require.InDelta(t, 18, shared["mixed_plants"], 0)
+	looked := map[any][]any{}
+	for _, g := range objects(t, shared["groups"]) {
+		p := objects(t, g["points"])[0]
+		looked[g["key"]] = []any{p["infested_plants"], p["plants_looked_at"]}
+	}
+	require.Equal(t, map[any][]any{y.arrivedOn: {8.0, 18.0 + 17}, "2026-08-17": {0.0, 1.0}}, looked)
 }
 
 func TestWhatCannotBeIsRefusedWhenAskedAndKeptWhenItHappened(t *testing.T) {

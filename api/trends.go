@@ -16,7 +16,7 @@ import (
 func (s *server) GetTrends(c echo.Context, p wire.GetTrendsParams) error {
 	found, err := s.Store.Trends(c.Request().Context(), actorOf(c), store.TrendQuery{
 		By: trend.By(p.By), OrganismID: p.OrganismID, OrganismEPPO: p.Organism, SeasonID: p.SeasonID,
-		SiteID: p.SiteID, HouseID: p.HouseID, CultivarID: p.CultivarID, LotID: p.LotID,
+		SiteID: p.SiteID, HouseID: p.HouseID, CultivarID: p.CultivarID, LotID: p.LotID, Shared: p.Mixed == "shared",
 	})
 	if err != nil {
 		return err
@@ -42,6 +42,7 @@ func (s *server) GetTrends(c echo.Context, p wire.GetTrendsParams) error {
 	}
 	out := wire.Trends{
 		By: p.By, Interval: wire.TrendsIntervalDesign, ConfidencePercent: 100 * trend.Confidence,
+		Mixed: wire.TrendsMixed(orDefault(p.Mixed, "apart")), MixedPlants: found.MixedPlants,
 		AsOf: found.Today, Groups: make([]wire.TrendGroup, len(found.Groups)), SeasonYear: found.Season.Year,
 		BlockCorrelation: wire.BlockCorrelation{
 			Correlation: read.Correlation.Correlation, Known: read.Correlation.Known, Blocks: read.Correlation.Blocks,

@@ -19,8 +19,9 @@ const (
 		and h.from_at <= bt_now() and (h.to_at is null or bt_now() < h.to_at))`
 )
 
-const wasInspected = `exists (select from inspection i where i.organisation_id = t.organisation_id and i.lot_id = t.id
-	and i.kind = 'dock' and i.withdrawn_because = '')`
+// A lot was inspected when one of the arrivals its plants came with was.
+const wasInspected = `exists (select from lot_share s join inspection i on i.organisation_id = s.organisation_id and i.lot_id = s.arrival_id
+	where s.organisation_id = t.organisation_id and s.lot_id = t.id and i.kind = 'dock' and i.withdrawn_because = '')`
 
 func lotTable() table[stock.Lot] {
 	return table[stock.Lot]{
@@ -211,7 +212,7 @@ type LotFilter struct {
 
 const lotFilter = `and ($4::uuid is null or t.site_id = $4) and ($5::uuid is null or t.shipment_id = $5)
 	and ($6::uuid is null or t.cultivar_id = $6) and ($7::uuid is null or t.season_id = $7)
-	and ($8 = '' or ($8 = 'inspected') = ` + wasInspected + `)`
+	and ($8 = '' or ($8 = 'inspected') = ` + wasInspected + ` and ($8 = 'inspected' or t.shipment_id is not null))`
 
 // Lots lists the lots.
 func (s *Store) Lots(ctx context.Context, a Actor, page Page, f LotFilter) (List[stock.Lot], error) {

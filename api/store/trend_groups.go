@@ -39,6 +39,16 @@ const ofWeeks = `
 		full join standing s on s.week_start = l.week_start and s.block_id = l.block_id and s.lot_id = l.lot_id
 		left join doubted d on d.week_start = l.week_start and d.block_id = l.block_id and d.lot_id is not distinct from l.lot_id)`
 
+// sharedOut gives each arrival its part of what was looked at, and of what stands, in
+// mixed lots. Rounding keeps the infested among those looked at.
+const sharedOut = `(select t.organisation_id, t.site_id, t.week_start, t.block_id, coalesce(s.arrival_id, t.lot_id) as lot_id, t.looks,
+		case when s.lot_id is null then t.plants else nullif(round(t.plants * s.numerator / s.denominator), 0)::int end as plants,
+		case when s.lot_id is null then t.infested else round(t.infested * s.numerator / s.denominator)::int end as infested,
+		case when s.lot_id is null then t.stood else round(t.stood * s.numerator / s.denominator)::int end as stood,
+		case when s.lot_id is null then t.at_end else round(t.at_end * s.numerator / s.denominator)::int end as at_end, t.in_doubt
+	from t left join lot mixed on mixed.organisation_id = t.organisation_id and mixed.id = t.lot_id and mixed.mixed
+	left join lot_share s on s.organisation_id = t.organisation_id and s.lot_id = mixed.id) t`
+
 // ofLotsThatAre leaves the lots of other seasons out, and those that were withdrawn.
 const ofLotsThatAre = `(lot.id is null or lot.season_id = $5 and lot.withdrawn_because = '' and coalesce(shipment.withdrawn_because, '') = '')`
 
@@ -55,6 +65,10 @@ type groupOfBlock struct {
 // of however many lots of the group.
 func (t *Trends) readGroups(ctx context.Context, tx pgx.Tx, org domain.ID, q TrendQuery) ([]TrendGroup, error) {
 	by := groupKeys()[q.By]
+	of := `t `
+	if q.sharesOut() {
+		of = sharedOut
+	}
 	sql := ofWeeks + `
 		select ` + by.key + `, ` + by.label + `, min(` + by.subLabel + `),
 			case when count(distinct cultivar.foliage) = 1 then min(cultivar.foliage) else '' end,
@@ -64,7 +78,7 @@ func (t *Trends) readGroups(ctx context.Context, tx pgx.Tx, org domain.ID, q Tre
 			coalesce(sum(t.in_doubt), 0)::int,
 			case when bool_and(t.stood is not null) filter (where t.plants is not null) then sum(t.stood) filter (where t.plants is not null) else 0 end::int,
 			coalesce(sum(t.at_end), 0)::int
-		from t ` + groupJoins + `
+		from ` + of + groupJoins + `
 		where ` + ofLotsThatAre + trendFilter + `
 		group by 1, 2, t.week_start, t.block_id order by 2, 1, t.week_start`
 	first := t.Season.StartsOn.Week().Monday()

@@ -66,6 +66,17 @@ type TrendQuery struct {
 	SeasonID     domain.ID // the current one when zero
 
 	SiteID, HouseID, CultivarID, LotID domain.ID
+
+	Shared bool // mixed lots are shared out by their composition where that tells groups apart
+}
+
+// sharesOut reports whether mixed lots are shared out over the groups asked for.
+func (q TrendQuery) sharesOut() bool {
+	switch q.By {
+	case trend.ByArrival, trend.ByShipped, trend.BySupplier, trend.ByFarm:
+		return q.Shared
+	}
+	return false
 }
 
 // TrendGroup is one line of the trends: what was looked at in each week.
@@ -86,10 +97,11 @@ type Trends struct {
 	// All is what was looked at of every group of the season that the person may see,
 	// whatever is asked for: what groups have in common is read from all of them, so
 	// that a group says the same however the question is narrowed.
-	All       [][]trend.Sample
-	Limits    []advice.Threshold
-	OnPurpose int // looks left out because they were made on purpose
-	Withdrawn int // looks left out because they, or their lots, were withdrawn
+	All         [][]trend.Sample
+	Limits      []advice.Threshold
+	MixedPlants int // looked at in lots of several arrivals
+	OnPurpose   int // looks left out because they were made on purpose
+	Withdrawn   int // looks left out because they, or their lots, were withdrawn
 }
 
 // narrowed reports whether a question leaves parts of the season out.
@@ -130,7 +142,7 @@ func (s *Store) Trends(ctx context.Context, a Actor, q TrendQuery) (Trends, erro
 		}
 		all, pooledBy := t.Groups, pooledOver(q.By)
 		if q.narrowed() || pooledBy != q.By {
-			if all, err = t.readGroups(ctx, tx, a.OrganisationID, TrendQuery{By: pooledBy}); err != nil {
+			if all, err = t.readGroups(ctx, tx, a.OrganisationID, TrendQuery{By: pooledBy, Shared: q.Shared}); err != nil {
 				return err
 			}
 		}
@@ -150,6 +162,11 @@ func (s *Store) Trends(ctx context.Context, a Actor, q TrendQuery) (Trends, erro
 		t.Limits = nil
 		for _, r := range records {
 			t.Limits = append(t.Limits, r.Value)
+		}
+		const mixed = `select coalesce(sum(t.plants), 0)::int from tally t join lot on lot.organisation_id = $1 and lot.id = t.lot_id and lot.mixed
+			where t.organisation_id = $1 and t.organism_id = $2 and lot.season_id = $3 and ($4::uuid is null or t.site_id = $4)`
+		if err := tx.QueryRow(ctx, mixed, a.OrganisationID, t.OrganismID, t.Season.ID, q.SiteID).Scan(&t.MixedPlants); err != nil {
+			return fmt.Errorf("count the plants of mixed lots: %w", err)
 		}
 		return t.countLeftOut(ctx, tx, a.OrganisationID, q)
 	})

@@ -2933,6 +2933,10 @@ export interface components {
             /** Format: date */
             as_of?: string;
             groups: components["schemas"]["TrendGroup"][];
+            /** @enum {string} */
+            mixed?: "apart" | "shared";
+            /** @description Plants looked at in lots of several arrivals. */
+            mixed_plants?: number;
             /** @description Looks that do not enter the estimates. */
             left_out: {
                 on_purpose: number;
@@ -5679,6 +5683,8 @@ export interface operations {
                 lot_id?: string;
                 /** @description Wilson on the summed counts, or with the likeness of plants of one block and the plants standing taken into account. A group that is all in the one block looked at gets Wilson; so does a look by itself. */
                 interval?: "wilson" | "design";
+                /** @description Lots whose plants came with several arrivals: a group of their own (key mixed), or, by arrival, shipped, supplier and farm, shared out by their composition, the counts of each block and week rounded. */
+                mixed?: "apart" | "shared";
                 /** @description The day the forecast is for; the day of the next limit, or in three weeks, when left out. */
                 forecast_on?: string;
             };

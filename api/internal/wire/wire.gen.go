@@ -1724,6 +1724,24 @@ func (e TrendsInterval) Valid() bool {
 	}
 }
 
+// Defines values for TrendsMixed.
+const (
+	TrendsMixedApart  TrendsMixed = "apart"
+	TrendsMixedShared TrendsMixed = "shared"
+)
+
+// Valid indicates whether the value is a known member of the TrendsMixed enum.
+func (e TrendsMixed) Valid() bool {
+	switch e {
+	case TrendsMixedApart:
+		return true
+	case TrendsMixedShared:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for VerdictSuggested.
 const (
 	VerdictSuggestedAccept         VerdictSuggested = "accept"
@@ -1976,6 +1994,24 @@ func (e GetTrendsParamsInterval) Valid() bool {
 	case GetTrendsParamsIntervalDesign:
 		return true
 	case GetTrendsParamsIntervalWilson:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for GetTrendsParamsMixed.
+const (
+	GetTrendsParamsMixedApart  GetTrendsParamsMixed = "apart"
+	GetTrendsParamsMixedShared GetTrendsParamsMixed = "shared"
+)
+
+// Valid indicates whether the value is a known member of the GetTrendsParamsMixed enum.
+func (e GetTrendsParamsMixed) Valid() bool {
+	switch e {
+	case GetTrendsParamsMixedApart:
+		return true
+	case GetTrendsParamsMixedShared:
 		return true
 	default:
 		return false
@@ -4344,13 +4380,20 @@ type Trends struct {
 		// Withdrawn Withdrawn themselves, or of a withdrawn lot or shipment.
 		Withdrawn int `json:"withdrawn"`
 	} `json:"left_out"`
-	OrganismID *domain.ID `json:"organism_id"`
-	SeasonID   *domain.ID `json:"season_id"`
-	SeasonYear int        `json:"season_year,omitempty,omitzero"`
+	Mixed TrendsMixed `json:"mixed,omitempty,omitzero"`
+
+	// MixedPlants Plants looked at in lots of several arrivals.
+	MixedPlants int        `json:"mixed_plants,omitempty,omitzero"`
+	OrganismID  *domain.ID `json:"organism_id"`
+	SeasonID    *domain.ID `json:"season_id"`
+	SeasonYear  int        `json:"season_year,omitempty,omitzero"`
 }
 
 // TrendsInterval defines model for Trends.Interval.
 type TrendsInterval string
+
+// TrendsMixed defines model for Trends.Mixed.
+type TrendsMixed string
 
 // Verdict defines model for Verdict.
 type Verdict struct {
@@ -5015,12 +5058,18 @@ type GetTrendsParams struct {
 	// Interval Wilson on the summed counts, or with the likeness of plants of one block and the plants standing taken into account. A group that is all in the one block looked at gets Wilson; so does a look by itself.
 	Interval GetTrendsParamsInterval `form:"interval,omitempty" json:"interval,omitempty,omitzero"`
 
+	// Mixed Lots whose plants came with several arrivals: a group of their own (key mixed), or, by arrival, shipped, supplier and farm, shared out by their composition, the counts of each block and week rounded.
+	Mixed GetTrendsParamsMixed `form:"mixed,omitempty" json:"mixed,omitempty,omitzero"`
+
 	// ForecastOn The day the forecast is for; the day of the next limit, or in three weeks, when left out.
 	ForecastOn string `form:"forecast_on,omitempty" json:"forecast_on,omitempty,omitzero"`
 }
 
 // GetTrendsParamsInterval defines parameters for GetTrends.
 type GetTrendsParamsInterval string
+
+// GetTrendsParamsMixed defines parameters for GetTrends.
+type GetTrendsParamsMixed string
 
 // ListVerdictsParams defines parameters for ListVerdicts.
 type ListVerdictsParams struct {
@@ -8245,6 +8294,13 @@ func (w *ServerInterfaceWrapper) GetTrends(ctx echo.Context) error {
 	err = runtime.BindQueryParameterWithOptions("form", true, false, "interval", ctx.QueryParams(), &params.Interval, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
 	if err != nil {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter interval: %s", err))
+	}
+
+	// ------------- Optional query parameter "mixed" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "mixed", ctx.QueryParams(), &params.Mixed, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter mixed: %s", err))
 	}
 
 	// ------------- Optional query parameter "forecast_on" -------------

@@ -21,10 +21,14 @@ export function atStart(text: string): string {
   return text.charAt(0).toLocaleUpperCase() + text.slice(1);
 }
 
+/** The group of the lots whose plants came with several arrivals. */
+const mixedKey = 'mixed';
+
 /** What a group is called: dates and fixed words in the reader's language, and what is not known by that name. */
 export function groupName({ key, label }: Pick<TrendGroup, 'key' | 'label'>, by: TrendBy, { words, format }: Speech): string {
   const { trends, common } = words;
   if (key === '') return trends.unknown[by];
+  if (key === mixedKey) return trends.mixed;
   switch (by) {
     case 'farm':
       return key === 'several' ? trends.severalFarms(label) : label;

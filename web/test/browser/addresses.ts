@@ -25,9 +25,10 @@ export async function everyPage(api: APIRequestContext): Promise<[name: string, 
   const site = sites[0]?.id; // the one the pages choose by themselves
   if (site === undefined) throw new Error('this person sees no site');
   const look = await first<Look>(`looks?site_id=${site}`);
-  const inspected = await first<Lot>(`lots?site_id=${site}&state=inspected`);
+  const inspected = await first<Lot>(`lots?site_id=${site}&state=inspected`); // ids follow time, so it is an arrival
   const inspection = await first<Inspection>(`inspections?lot_id=${inspected.id}`);
   const waiting = (await ask<List<Lot>>(`lots?site_id=${site}&state=waiting`)).items[0] ?? inspected;
+  if (!waiting.shipment_id) throw new Error('a lot that waits for its inspection has no shipment');
   const shipment = await ask<Shipment>(`shipments/${waiting.shipment_id}`);
   const house = await first<House>(`houses?site_id=${site}`);
   const trends = await ask<Trends>(`trends?by=cultivar&site_id=${site}`);

@@ -1,7 +1,7 @@
 import type { Browser, Locator, Page, Route } from 'playwright-core';
 import { afterAll, beforeAll, expect, onTestFailed, test } from 'vitest';
 
-import type { Advice, AdviceList, Decision, Origin, Trends } from '../../src/contract.gen';
+import type { Advice, AdviceList, Decision, Origin, TrendGroup, Trends } from '../../src/contract.gen';
 import { openPage, settled, signIn, sizes, startBrowser, type Person, type Watched } from './browser';
 import { axeFindings, overflow, picture } from './inspect';
 
@@ -174,10 +174,15 @@ test('an opened lot names the house that is over the limit while the lot is not,
   const answered = await page.request.get('/api/v1/trends?by=lot');
   expect(answered.ok()).toBe(true);
   const { groups } = (await answered.json()) as Trends;
-  const found = groups.flatMap((lot) => {
-    const over = items.find(({ answer, lots }) => answer?.code === 'above' && lots.includes(lot.key));
-    return over && lot.answer.code === 'too_close' && lot.answer.point?.infested_plants !== 0 ? [{ lot, over }] : [];
-  })[0];
+  let found: { lot: TrendGroup; over: Advice } | undefined;
+  for (const lot of groups) {
+    if (found || lot.answer.code !== 'too_close' || lot.answer.point?.infested_plants === 0) continue;
+    if (!items.some(({ answer, lots }) => answer?.code === 'above' && lots.includes(lot.key))) continue;
+    // Of those that were looked at there, one that stands there still: a part may have gone on as a lot of its own.
+    const here = (await (await page.request.get(`/api/v1/advice?lot_id=${lot.key}`)).json()) as AdviceList;
+    const over = here.items.find(({ answer }) => answer?.code === 'above');
+    if (over) found = { lot, over };
+  }
   if (!found) throw new Error('the demo has no lot too close to call in a house that is above the limit');
   const { lot, over } = found;
   await page.goto(`/trends?by=lot&site=${over.site_id}&open=${lot.key}`);
@@ -188,8 +193,8 @@ test('an opened lot names the house that is over the limit while the lot is not,
   ] as const) {
     await speak(page, language);
     await settled(watched);
-    const said = await page.locator('.trend-standing .standing').allInnerTexts();
-    for (const tag of tags) expect(said.map(spaced)).toContain(tag);
+    // They come with the advice, which may be a moment later than the lot.
+    for (const tag of tags) await page.locator('.trend-standing .standing', { hasText: tag }).first().waitFor();
     expect(spaced(await page.locator('main').innerText())).toContain(instead);
     const hidden = await page.locator('.table-scroll').evaluateAll((tables) => tables.map(({ scrollWidth, clientWidth }) => scrollWidth - clientWidth));
     expect(hidden.length).toBeGreaterThan(0);

@@ -79,7 +79,7 @@ test('a lot is inspected at the dock, stuck, looked at plant by plant, and stand
   await follow(page, new RegExp(`${code}\\b`));
   await tap(page, 'Receive');
   await tap(page, 'Record');
-  await says(page, /counted 1,000 plants/);
+  await says(page, /received 1,000 plants/);
   await tap(page, 'Stick');
   await page.getByLabel('Plants', { exact: true }).fill('600');
   const house = page.getByLabel('House');

@@ -78,7 +78,9 @@ describe('every page on a phone and at a desk, in English and Spanish, has no fa
     const wrong: string[] = [];
     for (const [name, address] of await everyPage(page.request)) {
       await page.goto(address);
-      await settled(watched);
+      await settled(watched).catch((error: unknown) => {
+        throw new Error(`${person}-${name}: ${address} does not come to rest`, { cause: error });
+      });
       if ((await notThere(page)) !== (name === 'no-such-page')) wrong.push(`${person}-${name}: ${address} shows: ${await page.locator('main').innerText()}`);
       wrong.push(...(await look(watched, `${person}-${name}`, viewsOf(person))));
     }

@@ -85,6 +85,7 @@ export const trends = {
     house: 'House not known',
     site: 'Site not known',
   },
+  mixed: 'Mixed lots (of several arrivals)',
   severalFarms: (names: string): string => (names === '' ? 'Several farms' : `Several farms: ${names}`),
   arrivedOn: (date: string) => `Arrived ${date}`,
   leftOn: (date: string) => `Left ${date}`,

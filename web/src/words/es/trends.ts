@@ -85,6 +85,7 @@ export const trends: typeof en = {
     house: 'Invernadero desconocido',
     site: 'Finca desconocida',
   },
+  mixed: 'Lotes mezclados (de varias llegadas)',
   severalFarms: (names) => (names === '' ? 'Varias fincas de origen' : `Varias fincas de origen: ${names}`),
   arrivedOn: (date) => `Llegó el ${date}`,
   leftOn: (date) => `Salió el ${date}`,
