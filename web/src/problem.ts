@@ -1,4 +1,5 @@
 import type { Fault, Problem } from './contract.gen';
+import { refusalText } from './refusal';
 import type { Words } from './words';
 
 /** What went wrong with a request, as the server said it or as the network failed. */
@@ -78,8 +79,8 @@ export function problemTitle(problem: ApiProblem, { problems }: Words): string {
 }
 
 /** What is wrong with one field. */
-export function faultText(fault: Fault, { problems }: Words): string {
-  return lookUp(problems.fields, fault.code) ?? fault.detail;
+export function faultText(fault: Fault, words: Words): string {
+  return refusalText(fault.detail, words) ?? lookUp(words.problems.fields, fault.code) ?? fault.detail;
 }
 
 /** What is wrong with the field at this JSON Pointer, or inside it; undefined when nothing is. */

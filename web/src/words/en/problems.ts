@@ -1,3 +1,8 @@
+import { formatIn } from '../format';
+
+const f = formatIn('en');
+const plants = (n: number) => f.plural(n, 'plant', 'plants');
+
 export const problems = {
   title: 'That did not work',
   staleTitle: 'Someone changed this in the meantime',
@@ -81,5 +86,51 @@ export const problems = {
     code_taken: 'This code is already in use.',
     email_taken: 'This email is already in use.',
     year_taken: 'This crop already has a season in this year.',
+    held: 'These plants are held.',
+    makes_impossible: 'Then another movement would no longer fit.',
+    more_than_ever: 'The lot never had that many plants.',
+    not_yet_received: 'The lot had not been received by then.',
+    before_birth: 'The lot had not begun by then.',
+    never_born: 'No split or merge says how this lot began.',
+    born_twice: 'The lot had begun already.',
+    circle: 'A lot cannot descend from itself.',
+    unknown_lot: 'This lot is not in the book.',
+    other_cultivar: 'A lot is of one cultivar only.',
+    with_itself: 'A lot cannot be split into or merged with itself.',
+    do_not_add_up: 'The parts do not add up to the plants.',
+    more_than_stuck: 'More rooted plants than plants stuck.',
+    unknown_scope: 'This cannot be held.',
+  },
+  /** The same with the numbers that the server found; days as 2026-09-14. */
+  counted: {
+    more_than_there: (asked: number, have: number, day: string) => `${plants(asked)} asked for, but only ${f.count(have)} stood there on ${f.date(day)}.`,
+    fewer_than_placed: (received: number, gone: number, day: string) =>
+      `${plants(received)} received on ${f.date(day)}, but ${f.count(gone)} had been placed or thrown out by then.`,
+    more_than_ever: (asked: number, ever: number) => `${plants(asked)} stuck, but the lot never had more than ${f.count(ever)}.`,
+    not_yet_received: (asked: number, day: string) => `${plants(asked)} counted anew on ${f.date(day)}, before the lot was received.`,
+    before_birth: (asked: number, day: string, born: string) => `${plants(asked)} asked for on ${f.date(day)}, but the lot began only on ${f.date(born)}.`,
+    never_born: (asked: number, day: string) => `${plants(asked)} asked for on ${f.date(day)}, but no split or merge says how the lot began.`,
+    born_twice: (day: string) => `The lot had begun already before ${f.date(day)}.`,
+    circle: (asked: number) => `${plants(asked)} would be of a lot that descends from itself.`,
+    other_cultivar: (asked: number) => `${plants(asked)} are of another cultivar than the lot they would go to.`,
+    do_not_add_up: (parts: number, all: number) => `The parts add up to ${plants(parts)}, not to ${f.count(all)}.`,
+    more_than_stuck: (rooted: number, stuck: number) => `${f.count(rooted)} rooted, but only ${f.count(stuck)} stuck.`,
+    makes_impossible: (movement: string, day: string, why: string) => `Then “${movement}” of ${f.date(day)} would no longer fit: ${why}`,
+    held: (day: string, hold: string, reason: string) => `The plants are held since ${f.date(day)} (${hold}${reason === '' ? '' : `: ${reason}`}).`,
+    hold: { internal: 'own hold', supplier: 'supplier’s hold', official: 'official hold' },
+    movement: {
+      receive: 'receive',
+      stick: 'stick',
+      root: 'count roots',
+      pot: 'pot',
+      pinch: 'pinch',
+      space: 'space',
+      move: 'move',
+      split: 'split',
+      merge: 'merge',
+      discard: 'discard',
+      dispatch: 'dispatch',
+      count: 'count anew',
+    },
   },
 };

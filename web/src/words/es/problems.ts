@@ -1,4 +1,8 @@
 import type { problems as en } from '../en/problems';
+import { formatIn } from '../format';
+
+const f = formatIn('es');
+const plants = (n: number) => f.plural(n, 'planta', 'plantas');
 
 export const problems: typeof en = {
   title: 'No se pudo hacer',
@@ -80,5 +84,49 @@ export const problems: typeof en = {
     code_taken: 'Este código ya se usa.',
     email_taken: 'Este correo ya se usa.',
     year_taken: 'Este cultivo ya tiene una temporada en ese año.',
+    held: 'Estas plantas están retenidas.',
+    makes_impossible: 'Entonces otro movimiento dejaría de encajar.',
+    more_than_ever: 'El lote nunca tuvo tantas plantas.',
+    not_yet_received: 'El lote aún no se había recibido.',
+    before_birth: 'El lote aún no había empezado.',
+    never_born: 'Ninguna división ni mezcla dice cómo empezó este lote.',
+    born_twice: 'El lote ya había empezado.',
+    circle: 'Un lote no puede descender de sí mismo.',
+    unknown_lot: 'Este lote no está en el libro.',
+    other_cultivar: 'Un lote es de un solo cultivar.',
+    with_itself: 'Un lote no se puede dividir en sí mismo ni juntar consigo mismo.',
+    do_not_add_up: 'Las partes no suman las plantas.',
+    more_than_stuck: 'Más plantas enraizadas que plantadas.',
+    unknown_scope: 'Esto no se puede retener.',
+  },
+  counted: {
+    more_than_there: (asked, have, day) => `Se piden ${plants(asked)}, pero el ${f.date(day)} solo había ${f.count(have)}.`,
+    fewer_than_placed: (received, gone, day) => `Se recibieron ${plants(received)} el ${f.date(day)}, pero ya se habían colocado o descartado ${f.count(gone)}.`,
+    more_than_ever: (asked, ever) => `Se anotan ${plants(asked)} plantadas, pero el lote nunca tuvo más de ${f.count(ever)}.`,
+    not_yet_received: (asked, day) => `Recuento de ${plants(asked)} el ${f.date(day)}, antes de recibirse el lote.`,
+    before_birth: (asked, day, born) => `Se piden ${plants(asked)} el ${f.date(day)}, pero el lote empezó el ${f.date(born)}.`,
+    never_born: (asked, day) => `Se piden ${plants(asked)} el ${f.date(day)}, pero ninguna división ni mezcla dice cómo empezó el lote.`,
+    born_twice: (day) => `El lote ya había empezado antes del ${f.date(day)}.`,
+    circle: (asked) => `${plants(asked)} serían de un lote que desciende de sí mismo.`,
+    other_cultivar: (asked) => `${plants(asked)} son de otro cultivar que el lote al que irían.`,
+    do_not_add_up: (parts, all) => `Las partes suman ${plants(parts)}, no ${f.count(all)}.`,
+    more_than_stuck: (rooted, stuck) => `${f.count(rooted)} enraizadas, pero solo ${f.count(stuck)} plantadas.`,
+    makes_impossible: (movement, day, why) => `Entonces «${movement}» del ${f.date(day)} dejaría de encajar: ${why}`,
+    held: (day, hold, reason) => `Las plantas están retenidas desde el ${f.date(day)} (${hold}${reason === '' ? '' : `: ${reason}`}).`,
+    hold: { internal: 'retención propia', supplier: 'retención del proveedor', official: 'retención oficial' },
+    movement: {
+      receive: 'recibir',
+      stick: 'plantar',
+      root: 'contar raíces',
+      pot: 'enmacetar',
+      pinch: 'pinzar',
+      space: 'espaciar',
+      move: 'mover',
+      split: 'dividir',
+      merge: 'juntar',
+      discard: 'descartar',
+      dispatch: 'despachar',
+      count: 'recuento',
+    },
   },
 };
