@@ -1,6 +1,7 @@
 import './dock.css';
 import './forms.css';
 import './counting.css';
+import './lot/life/life.css';
 
 import type { JSX } from 'preact';
 

@@ -160,7 +160,7 @@ describe('movements', () => {
   });
 
   it('begin with what is most likely', () => {
-    const first = { plants: 1000 };
+    const first = { id: 'l', plants: 1000 };
     expect(newMovement('receive', first, standing)).toMatchObject({ plants: 1000, from: null });
     expect(newMovement('stick', first, standing)).toMatchObject({ plants: 700, from: null });
     expect(newMovement('move', first, standing)).toMatchObject({ plants: 300, from: 'b1' });
@@ -168,7 +168,7 @@ describe('movements', () => {
   });
 
   it('send only the blocks and the reason their kind has', () => {
-    const draft = { ...newMovement('stick', { plants: 1000 }, standing), to: 'b3', reason: 'rotten' };
+    const draft = { ...newMovement('stick', { id: 'l', plants: 1000 }, standing), to: 'b3', reason: 'rotten' };
     expect(movementBodyOf(draft, 'l', at)).toEqual({ lot_id: 'l', kind: 'stick', moved_at: at, plants: 700, to_block_id: 'b3' });
     expect(movementBodyOf({ ...draft, kind: 'discard', from: 'b1', plants: 5 }, 'l', at)).toEqual({
       lot_id: 'l',

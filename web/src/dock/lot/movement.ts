@@ -1,20 +1,38 @@
-import type { Lot, MovementBody, MovementKind, Placement } from '../../contract.gen';
+import type { Lot, MovementBody, MovementKind, MovementPart, Placement } from '../../contract.gen';
 import { uuid7 } from '../../local/uuid7';
 
-/** Where plants can be taken from: a block, or the plants that stand in none. */
+/** Where plants can be taken from: a block, the plants that stand in none, or wherever they stand. */
 export const unplaced = 'unplaced';
+export const everywhere = 'everywhere';
 
 /** A movement as it is being typed. */
 export interface MovementDraft {
   id: string;
   kind: MovementKind;
   plants: number | null;
-  /** A block, `unplaced`, or null while nothing is chosen. */
+  /** A block, `unplaced`, `everywhere`, or null while nothing is chosen. */
   from: string | null;
   to: string | null;
   movedAt: string | null;
   reason: string;
   note: string;
+  /** Of a root: those with roots. */
+  rooted: number | null;
+  customer: string | null;
+  paper: string;
+  /** Code of the lot that begins with a split or merge. */
+  code: string;
+  /** The lot that begins with a split or merge. */
+  bornId: string;
+  /** What a merge takes, lot by lot. */
+  merged: readonly MergedLot[];
+  althoughHeld: boolean;
+}
+
+/** A lot that a merge takes whole, with where it stands. */
+export interface MergedLot {
+  lotId: string;
+  standing: Standing;
 }
 
 /** How many plants of the lot stand where now. */
@@ -29,21 +47,23 @@ export function standingOf(lot: Pick<Lot, 'plants_on_hand'>, placements: readonl
   return { blocks, unplaced: lot.plants_on_hand - blocks.reduce((sum, { plants }) => sum + plants, 0) };
 }
 
-const takesFrom: Record<MovementKind, boolean> = {
-  receive: false,
-  stick: false,
-  root: true,
-  pot: true,
-  pinch: true,
-  space: true,
-  move: true,
-  split: true,
-  merge: true,
-  discard: true,
-  dispatch: true,
-  count: true,
+type Asked = 'never' | 'maybe' | 'always';
+
+const takesFrom: Record<MovementKind, 'nowhere' | 'blocks' | 'blocks and unplaced' | 'everywhere'> = {
+  receive: 'nowhere',
+  stick: 'nowhere',
+  root: 'everywhere',
+  pot: 'blocks and unplaced',
+  pinch: 'everywhere',
+  space: 'blocks',
+  move: 'blocks',
+  split: 'blocks and unplaced',
+  merge: 'nowhere',
+  discard: 'blocks and unplaced',
+  dispatch: 'blocks and unplaced',
+  count: 'blocks and unplaced',
 };
-const goesTo: Record<MovementKind, 'never' | 'maybe' | 'always'> = {
+const goesTo: Record<MovementKind, Asked> = {
   receive: 'maybe',
   stick: 'always',
   root: 'never',
@@ -58,53 +78,116 @@ const goesTo: Record<MovementKind, 'never' | 'maybe' | 'always'> = {
   count: 'never',
 };
 
-export function asksFrom(kind: MovementKind): boolean {
-  return takesFrom[kind];
-}
-
-export function asksTo(kind: MovementKind): 'never' | 'maybe' | 'always' {
+export function asksTo(kind: MovementKind): Asked {
   return goesTo[kind];
 }
 
-/** A new movement with what is most likely already in place. */
-export function newMovement(kind: MovementKind, lot: Pick<Lot, 'plants'>, standing: Standing): MovementDraft {
-  const only = standing.blocks.length === 1 ? standing.blocks[0] : undefined;
-  const fromUnplaced = kind !== 'move' && standing.unplaced > 0;
-  const from = !takesFrom[kind] ? null : fromUnplaced ? unplaced : (only?.blockId ?? null);
-  const draft: MovementDraft = { id: uuid7(), kind, plants: null, from, to: null, movedAt: null, reason: '', note: '' };
-  if (kind === 'receive') return { ...draft, plants: lot.plants };
-  if (kind === 'stick') return { ...draft, plants: standing.unplaced > 0 ? standing.unplaced : null };
-  return kind === 'discard' ? draft : { ...draft, plants: thereAt(from, standing) };
+/** The places plants of this kind of movement can come from, most plants first; none where it is not asked. */
+export function sourcesOf(kind: MovementKind, standing: Standing): string[] {
+  const takes = takesFrom[kind];
+  if (takes === 'nowhere') return [];
+  const blocks = standing.blocks.toSorted((a, b) => b.plants - a.plants).map(({ blockId }) => blockId);
+  const places = [...(takes !== 'blocks' && standing.unplaced > 0 ? [unplaced] : []), ...blocks];
+  return takes === 'everywhere' && places.length > 1 ? [everywhere, ...places] : places;
 }
 
 /** How many plants are there to be taken; null while nothing is chosen. */
 export function thereAt(from: string | null, standing: Standing): number | null {
   if (from === null) return null;
   if (from === unplaced) return standing.unplaced;
+  if (from === everywhere) return onHand(standing);
   return standing.blocks.find(({ blockId }) => blockId === from)?.plants ?? 0;
 }
 
+function onHand({ blocks, unplaced: rest }: Standing): number {
+  return blocks.reduce((sum, { plants }) => sum + plants, rest);
+}
+
+/** The number that is most likely when plants are taken from a place; a discard is never guessed. */
+export function usualPlants(kind: MovementKind, from: string | null, standing: Standing): number | null {
+  const there = thereAt(from, standing);
+  if (kind === 'discard' || there === null) return null;
+  if (kind === 'split') return Math.max(1, Math.floor(there / 2));
+  return there;
+}
+
+/** A new movement with what is most likely already in place. */
+export function newMovement(kind: MovementKind, lot: Pick<Lot, 'id' | 'plants'>, standing: Standing): MovementDraft {
+  const from = sourcesOf(kind, standing)[0] ?? null;
+  const draft: MovementDraft = {
+    id: uuid7(),
+    kind,
+    plants: usualPlants(kind, from, standing),
+    from,
+    to: kind === 'space' ? from : null,
+    movedAt: null,
+    reason: '',
+    note: '',
+    rooted: null,
+    customer: null,
+    paper: '',
+    code: '',
+    bornId: uuid7(),
+    merged: kind === 'merge' ? [{ lotId: lot.id, standing }] : [],
+    althoughHeld: false,
+  };
+  if (kind === 'receive') return { ...draft, plants: lot.plants };
+  if (kind === 'stick') return { ...draft, plants: standing.unplaced > 0 ? standing.unplaced : null };
+  return kind === 'merge' ? { ...draft, plants: onHand(standing) } : draft;
+}
+
+/** With another lot in the merge, or without it. */
+export function toggleMerged(draft: MovementDraft, lot: MergedLot): MovementDraft {
+  const without = draft.merged.filter(({ lotId }) => lotId !== lot.lotId);
+  const merged = without.length < draft.merged.length ? without : [...draft.merged, lot];
+  return { ...draft, merged, plants: merged.reduce((sum, { standing }) => sum + onHand(standing), 0) };
+}
+
 /** The pointers of what must be filled in and is not. */
-export function missingInMovement({ kind, plants, from, to, reason }: MovementDraft): string[] {
+export function missingInMovement({ kind, plants, from, to, reason, rooted, customer, merged }: MovementDraft): string[] {
   return [
     ...(plants === null ? ['/plants'] : []),
-    ...(takesFrom[kind] && from === null ? ['/from_block_id'] : []),
+    ...(takesFrom[kind] !== 'nowhere' && from === null ? ['/from_block_id'] : []),
     ...(goesTo[kind] === 'always' && to === null ? ['/to_block_id'] : []),
     ...(kind === 'discard' && reason.trim() === '' ? ['/reason'] : []),
+    ...(kind === 'root' && rooted === null ? ['/rooted'] : []),
+    ...(kind === 'dispatch' && customer === null ? ['/customer_id'] : []),
+    ...(kind === 'merge' && merged.length < 2 ? ['/parts'] : []),
   ];
+}
+
+function fromBlock(from: string | null): { from_block_id?: string } {
+  return from === null || from === unplaced || from === everywhere ? {} : { from_block_id: from };
+}
+
+function partsOf({ kind, plants, from, to, code, bornId, merged }: MovementDraft): MovementPart[] {
+  const goes = to === null ? {} : { to_block_id: to };
+  if (kind === 'split') {
+    return [{ lot_id: bornId, plants: plants ?? 0, ...fromBlock(from), ...goes, ...(code.trim() !== '' && { code: code.trim() }) }];
+  }
+  return merged.flatMap(({ lotId, standing }) => [
+    ...standing.blocks.map(({ blockId, plants: here }) => ({ lot_id: lotId, plants: here, from_block_id: blockId, ...goes })),
+    ...(standing.unplaced > 0 ? [{ lot_id: lotId, plants: standing.unplaced, ...goes }] : []),
+  ]);
 }
 
 /** What is sent. `at` is the moment, when none was typed. */
 export function movementBodyOf(draft: MovementDraft, lotId: string, at: string): MovementBody {
-  const { kind, plants, from, to, movedAt, reason, note } = draft;
+  const { kind, plants, from, to, movedAt, reason, note, rooted, customer, paper, code, bornId, althoughHeld } = draft;
+  const inParts = kind === 'split' || kind === 'merge';
   return {
-    lot_id: lotId,
+    lot_id: kind === 'merge' ? bornId : lotId,
     kind,
     moved_at: movedAt ?? at,
     plants: plants ?? 0,
-    ...(takesFrom[kind] && from !== null && from !== unplaced && { from_block_id: from }),
-    ...(goesTo[kind] !== 'never' && to !== null && { to_block_id: to }),
+    ...(inParts ? { parts: partsOf(draft) } : takesFrom[kind] !== 'nowhere' && fromBlock(from)),
+    ...(!inParts && goesTo[kind] !== 'never' && to !== null && { to_block_id: to }),
+    ...(kind === 'root' && rooted !== null && { rooted }),
+    ...(kind === 'dispatch' && customer !== null && { customer_id: customer }),
+    ...((kind === 'dispatch' || kind === 'discard') && paper.trim() !== '' && { paper_number: paper.trim() }),
+    ...(kind === 'merge' && code.trim() !== '' && { code: code.trim() }),
     ...(kind === 'discard' && reason.trim() !== '' && { reason: reason.trim() }),
     ...(note.trim() !== '' && { note: note.trim() }),
+    ...(althoughHeld && { although_held: true }),
   };
 }

@@ -1,157 +1,40 @@
-import { useState } from 'preact/hooks';
-
-import { client, fetchAll, fetchOne, read, save } from '../../api';
-import type { Inspection, Lot, Movement, Placement, SecondLook, Shipment, Verdict } from '../../contract.gen';
-import { Answer, Button, ButtonLink, Form, Loaded, Notice, notify, Page, Section, Tag, useLoad } from '../../parts';
-import { withQuery } from '../../router';
+import type { SecondLook } from '../../contract.gen';
+import { dateAt } from '../../local/zone';
+import { Answer, ButtonLink, Loaded, Notice, Page, Section, Tag, useLoad } from '../../parts';
 import { format, words } from '../../words';
-import { InspectionItem } from '../inspection/item';
-import { lotBody } from '../shared/bodies';
-import { ArrivalFacts } from '../shared/facts';
 import { ClaimClock } from '../shared/claim';
 import { Marked } from '../shared/marked';
-import { cultivarName, farmName, loadNames, supplierName, type Names } from '../shared/names';
+import { cultivarName, supplierName } from '../shared/names';
 import { useNow } from '../shared/now';
 import { Revisions } from '../shared/revisions';
-import { useSaving } from '../shared/saving';
 import { zoneOf } from '../shared/site';
-import { FarmField } from './farm-field';
-import { Movements, Stands } from './movements';
-import { loadPlaces, type Places } from './places';
+import { Actions } from './action/actions';
+import { LotFacts } from './facts';
+import { Composition } from './life/composition';
+import { codeOf, fetchLot, type Found } from './life/found';
+import { lifeSentences } from './life/sentence';
+import { Timeline } from './life/timeline';
+import { Stands } from './stands';
 
-interface Found {
-  lot: Lot;
-  /** None for a lot that began here by a split or merge. */
-  shipment: Shipment | null;
-  inspections: Inspection[];
-  verdicts: Verdict[];
-  movements: Movement[];
-  placements: Placement[];
-  secondLook: SecondLook | null;
-  places: Places;
-  names: Names;
-}
-
-async function fetchLot(id: string, signal: AbortSignal): Promise<Found> {
-  const lot = await fetchOne('lots', id, signal);
-  const [shipment, inspections, verdicts, movements, placements, looks, places, names] = await Promise.all([
-    lot.shipment_id ? fetchOne('shipments', lot.shipment_id, signal) : null,
-    fetchAll('inspections', { lot_id: id }, signal),
-    fetchAll('verdicts', { lot_id: id }, signal),
-    fetchAll('movements', { lot_id: id }, signal),
-    fetchAll('placements', { lot_id: id }, signal),
-    read(client.GET('/second-looks', { params: { query: { site_id: lot.site_id } }, signal })),
-    loadPlaces(lot.site_id, signal),
-    loadNames(),
-  ]);
-  const secondLook = looks.items.find((look) => look.lot_id === id) ?? null;
-  return { lot, shipment, inspections, verdicts, movements, placements, secondLook, places, names };
-}
-
-function sentenceOf({ lot, shipment }: Found): string {
+/** The sentences at the top: where it came from and what is left, then what the dock still wants of it. */
+function sentencesOf({ lot, shipment, life, own, holds, kin, names }: Found): string[] {
   const said = words.value.dock.lot;
-  if (shipment && !shipment.docked_at) return said.answerNotHere(lot.plants, format.value.weekday(shipment.expected_on));
-  if (!lot.inspected) return said.answerWaiting(lot.plants);
-  if (!lot.verdict) return said.answerUndecided;
-  const verdict = said.answerVerdict(said.verdict[lot.verdict], lot.plants_on_hand);
-  if (lot.plants_on_hand === 0) return `**${said.verdict[lot.verdict]}.** ${said.answerNoneLeft}`;
-  return lot.verdict === 'hold' ? `${verdict} ${said.answerHold}` : verdict;
-}
-
-/** The farm becomes known: which, and by which paper. */
-function NameFarm({ lot, names, changed }: { lot: Lot; names: Names; changed: () => void }) {
-  const said = words.value.dock.lot;
-  const { common } = words.value;
-  const [open, setOpen] = useState(false);
-  const [farmIds, setFarmIds] = useState<string[]>([]);
-  const [knownBy, setKnownBy] = useState('');
-  const saving = useSaving();
-  if (!open) {
-    return (
-      <Button kind="quiet" onClick={() => setOpen(true)}>
-        {said.nameFarm}
-      </Button>
-    );
-  }
-  const submit = (): void =>
-    void saving.run(async () => {
-      await save('lots', lot.id, { ...lotBody(lot), farm_ids: farmIds, ...(knownBy.trim() !== '' && { farm_known_by: knownBy.trim() }) }, lot.version);
-      notify(common.saved);
-      changed();
-    });
-  return (
-    <Form problem={saving.problem} onSubmit={submit} label={said.nameFarm} class="dock-inset">
-      <p class="quiet">{said.farmLead}</p>
-      <FarmField
-        farmIds={farmIds}
-        knownBy={knownBy}
-        supplierId={lot.supplier_id ?? ''}
-        names={names}
-        change={(part) => {
-          if (part.farmIds) setFarmIds(part.farmIds);
-          if (part.farmKnownBy !== undefined) setKnownBy(part.farmKnownBy);
-        }}
-      />
-      <div class="form-actions">
-        <Button kind="strong" type="submit" busy={saving.busy} disabled={farmIds.length === 0}>
-          {common.save}
-        </Button>
-        <Button onClick={() => setOpen(false)}>{common.cancel}</Button>
-      </div>
-    </Form>
-  );
-}
-
-function LotFacts({ found: { lot, shipment, names }, changed }: { found: Found; changed: () => void }) {
-  const said = words.value.dock.lot;
-  const { common, dock } = words.value;
-  const f = format.value;
-  const cultivar = names.cultivars.find((each) => each.id === lot.cultivar_id);
-  const farms = lot.farm_ids ?? [];
-  const arrived = shipment?.docked_at
-    ? f.moment(shipment.docked_at, zoneOf(lot.site_id))
-    : shipment
-      ? dock.expected(f.weekday(lot.arrived_on))
-      : f.weekday(lot.arrived_on);
-  return (
-    <Section
-      title={said.facts}
-      actions={
-        <div class="row">
-          <ButtonLink to={withQuery('/labels', { lot: lot.id })}>{said.printLabel}</ButtonLink>
-          <ButtonLink to={`/dock/lots/${lot.id}/correct`}>{dock.shipment.correct}</ButtonLink>
-        </div>
-      }
-    >
-      <ArrivalFacts
-        items={[
-          {
-            term: said.farm,
-            value:
-              farms.length > 0 ? (
-                <>
-                  {f.list(farms.map((id) => farmName(names, id)))}
-                  {lot.farm_known_by && <span class="quiet">, {said.farmKnownBy(lot.farm_known_by)}</span>}
-                </>
-              ) : (
-                <>
-                  {said.farmUnknown} <NameFarm lot={lot} names={names} changed={changed} />
-                </>
-              ),
-          },
-          { term: said.supplier, value: supplierName(names, lot.supplier_id) },
-          { term: said.arrivedOn, value: arrived },
-          { term: said.cultivar, value: cultivar && `${cultivar.name}, ${said.foliage(common.foliage[cultivar.foliage])}` },
-          { term: said.form, value: common.form[lot.form ?? 'unrooted'] },
-          { term: said.plants, value: f.count(lot.plants) },
-          { term: said.onHand, value: f.count(lot.plants_on_hand) },
-          { term: said.supplierLotCode, value: lot.supplier_lot_code },
-          { term: said.rootingStation, value: lot.rooting_station },
-          { term: said.note, value: lot.note },
-        ]}
-      />
-    </Section>
-  );
+  const zone = zoneOf(lot.site_id);
+  const bornBy = own.movements.find(({ id }) => id === lot.born_by) ?? null;
+  const sentences = lifeSentences(lot, life, bornBy, {
+    words: words.value,
+    f: format.value,
+    dayOf: (moment) => dateAt(moment, zone),
+    cultivar: cultivarName(names, lot.cultivar_id),
+    supplier: supplierName(names, lot.supplier_id),
+    codeOf: (id) => codeOf(kin, id),
+    whoHeld: (id) => [...holds, ...own.verdicts].find((each) => each.id === id)?.recorded_by.name ?? '',
+  });
+  if (!shipment) return sentences;
+  if (!shipment.docked_at) return [said.answerNotHere(lot.plants, format.value.weekday(shipment.expected_on)), ...sentences.slice(1)];
+  if (!lot.inspected) return [...sentences, said.answerWaiting(lot.plants)];
+  if (lot.verdict === 'hold') return [...sentences, said.answerHold];
+  return [...sentences, lot.verdict ? `**${said.verdict[lot.verdict]}.**` : said.answerUndecided];
 }
 
 function SecondLookLine({ look, made }: { look: SecondLook | null; made: boolean }) {
@@ -167,20 +50,43 @@ function SecondLookLine({ look, made }: { look: SecondLook | null; made: boolean
   );
 }
 
+function Inspecting({ found: { lot, shipment, secondLook, own } }: { found: Found }) {
+  const said = words.value.dock.lot;
+  if (!shipment) return null;
+  const secondDue = secondLook !== null && secondLook.state !== 'waiting';
+  return (
+    <Section
+      title={said.inspections}
+      actions={
+        shipment.docked_at ? (
+          <div class="row">
+            <ButtonLink to={`/dock/lots/${lot.id}/inspect`} kind={lot.inspected ? 'plain' : 'primary'}>
+              {lot.inspected ? said.inspectAgain : said.inspect}
+            </ButtonLink>
+            {secondLook && (
+              <ButtonLink to={`/dock/lots/${lot.id}/inspect?kind=second_look`} kind={secondDue && lot.inspected ? 'primary' : 'plain'}>
+                {said.makeSecondLook}
+              </ButtonLink>
+            )}
+          </div>
+        ) : undefined
+      }
+    >
+      <SecondLookLine look={secondLook} made={own.inspections.some((each) => each.kind === 'second_look' && !each.withdrawn_because)} />
+    </Section>
+  );
+}
+
 function Content({ found, changed }: { found: Found; changed: () => void }) {
   const { dock } = words.value;
-  const said = dock.lot;
-  const { lot, shipment, inspections, verdicts, names } = found;
+  const { lot, shipment, life, names } = found;
   const now = useNow();
-  const latestFirst = inspections.toSorted((a, b) => b.inspected_at.localeCompare(a.inspected_at));
-  const secondDue = found.secondLook !== null && found.secondLook.state !== 'waiting';
-  const standing = inspections.filter((each) => !each.withdrawn_because);
   return (
     <>
       {lot.withdrawn_because && <Notice kind="doubt" title={dock.withdraw.notice(lot.withdrawn_because)} />}
       <div class="dock-answer">
         <Answer>
-          <Marked text={sentenceOf(found)} />
+          <Marked text={sentencesOf(found).join(' ')} />
         </Answer>
         {shipment && (
           <p>
@@ -188,45 +94,18 @@ function Content({ found, changed }: { found: Found; changed: () => void }) {
           </p>
         )}
       </div>
-      <Section
-        title={said.inspections}
-        actions={
-          !shipment || shipment.docked_at ? (
-            <div class="row">
-              <ButtonLink to={`/dock/lots/${lot.id}/inspect`} kind={lot.inspected ? 'plain' : 'primary'}>
-                {lot.inspected ? said.inspectAgain : said.inspect}
-              </ButtonLink>
-              {found.secondLook && (
-                <ButtonLink to={`/dock/lots/${lot.id}/inspect?kind=second_look`} kind={secondDue && lot.inspected ? 'primary' : 'plain'}>
-                  {said.makeSecondLook}
-                </ButtonLink>
-              )}
-            </div>
-          ) : undefined
-        }
-      >
-        <SecondLookLine look={found.secondLook} made={standing.some((each) => each.kind === 'second_look')} />
-        <ol class="dock-list">
-          {latestFirst.map((inspection) => (
-            <InspectionItem
-              key={inspection.id}
-              inspection={inspection}
-              verdicts={verdicts.filter((verdict) => verdict.inspection_id === inspection.id)}
-              zone={zoneOf(lot.site_id)}
-              names={names}
-            />
-          ))}
-        </ol>
-      </Section>
-      <Stands lot={lot} placements={found.placements} places={found.places} />
-      <Movements lot={lot} placements={found.placements} movements={found.movements} places={found.places} changed={changed} />
+      <Actions found={found} changed={changed} />
+      <Composition found={found} />
+      <Inspecting found={found} />
+      <Stands lot={lot} placements={life.placements} places={found.places} />
+      <Timeline found={found} changed={changed} />
       <LotFacts key={lot.version} found={found} changed={changed} />
       <Revisions recordId={lot.id} version={lot.version} zone={zoneOf(lot.site_id)} names={names} />
     </>
   );
 }
 
-/** The arrival side of a lot: inspections, movements, facts. */
+/** A lot: where it came from, what can be done, and all that happened to it. */
 export function LotPage({ id }: { id: string }) {
   const { dock } = words.value;
   const load = useLoad((signal) => fetchLot(id, signal), [id]);

@@ -3,12 +3,14 @@ import type { Lot, SecondLook, Shipment, Site } from '../../contract.gen';
 import { dateAt } from '../../local/zone';
 import { Answer, ButtonLink, Details, Empty, Loaded, Page, Section, useLoad } from '../../parts';
 import { Link } from '../../router';
-import { canRecord, serverNow } from '../../session';
+import { canRecord, selectedSite, serverNow } from '../../session';
 import { format, words } from '../../words';
 import { Marked } from '../shared/marked';
 import { cultivarName, loadNames, supplierName, type Names } from '../shared/names';
 import { useNow } from '../shared/now';
+import { zoneOf } from '../shared/site';
 import { dockSentence } from './answer';
+import { Conflicts, fetchConflicts, type Unsettled } from './conflicts';
 import { answerOf, lotsToInspect, lotsUndecided, orderDock, shipmentsAtWork } from './order';
 import { SecondLooks } from './second-looks';
 import { ExpectedRow, SettledRow, WaitingRow } from './shipment-row';
@@ -17,21 +19,23 @@ interface Found {
   shipments: Shipment[];
   lots: Lot[];
   looks: SecondLook[];
+  conflicts: readonly Unsettled[];
   names: Names;
 }
 
 const settledShown = 6;
 
 async function fetchDock(site: string, signal: AbortSignal): Promise<Found> {
-  const [shipments, looks, names] = await Promise.all([
+  const [shipments, looks, conflicts, names] = await Promise.all([
     fetchAll('shipments', { site_id: site }, signal),
     read(client.GET('/second-looks', { params: { query: { site_id: site } }, signal })),
+    fetchConflicts(site, signal),
     loadNames(),
   ]);
   const now = serverNow();
   const atWork = shipmentsAtWork(orderDock(shipments, now), now);
   const lots = await Promise.all(atWork.map((shipment) => fetchAll('lots', { shipment_id: shipment.id }, signal)));
-  return { shipments, lots: lots.flat(), looks: looks.items, names };
+  return { shipments, lots: lots.flat(), looks: looks.items, conflicts, names };
 }
 
 function Undecided({ lots, names }: { lots: readonly Lot[]; names: Names }) {
@@ -58,7 +62,7 @@ function Undecided({ lots, names }: { lots: readonly Lot[]; names: Names }) {
 function Content({ found, today, reload }: { found: Found; today: string; reload: () => void }) {
   const { dock } = words.value;
   const now = useNow();
-  const { shipments, lots, looks, names } = found;
+  const { shipments, lots, looks, conflicts, names } = found;
   const view = orderDock(shipments, now);
   const open = [...view.waiting, ...view.running];
   const sentence = dockSentence(
@@ -82,6 +86,7 @@ function Content({ found, today, reload }: { found: Found; today: string; reload
           </ul>
         </Section>
       )}
+      <Conflicts conflicts={conflicts} zone={zoneOf(selectedSite.value?.id)} />
       <Undecided lots={lotsUndecided(lots)} names={names} />
       <SecondLooks looks={looks} names={names} today={today} />
       <Section title={dock.expectedTitle}>

@@ -86,6 +86,12 @@ export function NewSupplier(props: Props) {
   );
 }
 
+/** Adds a customer where one is chosen. */
+export function NewCustomer(props: Props) {
+  const said = words.value.dock.action;
+  return <NewName {...props} nameLabel={said.customerName} add={said.newCustomer} save={(id, fields) => saveOwn('customers', id, fields)} />;
+}
+
 /** Adds a farm of a supplier where one is chosen. */
 export function NewFarm({ supplierId, ...props }: Props & { supplierId: string }) {
   const said = words.value.dock.lot;

@@ -119,7 +119,7 @@ export const dockLot = {
   movedAt: 'When',
   movedAtHint: 'Empty: now.',
   reason: 'Why discarded',
-  reasons: ['infested', 'rotten', 'dried out', 'broken', 'wrong cultivar', 'surplus'],
+  reasons: ['infested', 'rotten', 'did not root', 'dried out', 'broken', 'below grade', 'wrong cultivar', 'surplus', 'destroyed by order'],
   record: 'Record',
   heldWarning: 'This lot is on hold. If plants were moved all the same, record it: it is kept and marked.',
   whileHeld: 'while on hold',

@@ -1,5 +1,7 @@
 import { formatIn } from '../format';
+import { dockAction } from './dock-action';
 import { dockInspection } from './dock-inspection';
+import { dockLife } from './dock-life';
 import { dockLot } from './dock-lot';
 import { dockReasons } from './dock-reasons';
 import { dockShipment } from './dock-shipment';
@@ -159,6 +161,8 @@ export const dock = {
 
   shipment: dockShipment,
   lot: dockLot,
+  life: dockLife,
+  action: dockAction,
   inspection: dockInspection,
   reasons: dockReasons,
 };

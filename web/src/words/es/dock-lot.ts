@@ -119,7 +119,7 @@ export const dockLot: typeof en = {
   movedAt: 'Cuándo',
   movedAtHint: 'Vacío: ahora.',
   reason: 'Por qué se descartan',
-  reasons: ['infestadas', 'podridas', 'secas', 'rotas', 'otro cultivar', 'sobrantes'],
+  reasons: ['infestadas', 'podridas', 'sin raíces', 'secas', 'rotas', 'por debajo de la calidad', 'otro cultivar', 'sobrantes', 'destruidas por orden'],
   record: 'Anotar',
   heldWarning: 'Este lote está retenido. Si aun así se movieron plantas, anótelo: se conserva y queda marcado.',
   whileHeld: 'estando retenido',

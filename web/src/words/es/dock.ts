@@ -1,6 +1,8 @@
 import type { dock as en } from '../en/dock';
 import { formatIn } from '../format';
+import { dockAction } from './dock-action';
 import { dockInspection } from './dock-inspection';
+import { dockLife } from './dock-life';
 import { dockLot } from './dock-lot';
 import { dockReasons } from './dock-reasons';
 import { dockShipment } from './dock-shipment';
@@ -157,6 +159,8 @@ export const dock: typeof en = {
 
   shipment: dockShipment,
   lot: dockLot,
+  life: dockLife,
+  action: dockAction,
   inspection: dockInspection,
   reasons: dockReasons,
 };

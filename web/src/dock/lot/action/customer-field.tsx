@@ -1,0 +1,49 @@
+import { useState } from 'preact/hooks';
+
+import { fetchAll } from '../../../api';
+import type { Customer } from '../../../contract.gen';
+import { Button, SelectField } from '../../../parts';
+import { words } from '../../../words';
+import { NewCustomer } from '../../shared/new-name';
+
+interface Props {
+  customers: readonly Customer[];
+  value: string | null;
+  onValue: (customer: string | null) => void;
+}
+
+/** Who the plants go to, and a way to add one that is not in the list. */
+export function CustomerField({ customers: known, value, onValue }: Props) {
+  const said = words.value.dock.action;
+  const [customers, setCustomers] = useState(known);
+  const [adding, setAdding] = useState(known.length === 0);
+  return (
+    <div class="stack">
+      <div class="dock-row">
+        <SelectField
+          label={said.customer}
+          pointer="/customer_id"
+          value={value}
+          onValue={onValue}
+          options={customers.toSorted((a, b) => a.name.localeCompare(b.name)).map(({ id, name }) => ({ value: id, label: name }))}
+          class="dock-row-grow"
+        />
+        {!adding && (
+          <Button class="dock-beside" onClick={() => setAdding(true)}>
+            {said.newCustomer}
+          </Button>
+        )}
+      </div>
+      {adding && (
+        <NewCustomer
+          onCancel={() => setAdding(false)}
+          onAdded={async (id) => {
+            setCustomers(await fetchAll('customers', {}));
+            onValue(id);
+            setAdding(false);
+          }}
+        />
+      )}
+    </div>
+  );
+}
