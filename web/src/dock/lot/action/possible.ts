@@ -16,7 +16,7 @@ export function actionsFor(life: LotLife, standing: Standing, arrival: boolean, 
   const offered: [Action, boolean][] = [
     ['receive', arrival && !received],
     ['stick', standing.unplaced > 0],
-    ['root', placed && life.state === 'stuck'],
+    ['root', placed && (life.state === 'stuck' || life.state === 'rooted')],
     ['pot', here],
     ['pinch', placed],
     ['space', placed],

@@ -23,6 +23,8 @@ interface Props {
   event: LifeEvent;
   found: Found;
   zone: string;
+  /** The address leads to this event. */
+  named?: boolean;
   changed: () => void;
 }
 
@@ -134,7 +136,7 @@ function withdrawnOf(event: LifeEvent): string | null | undefined {
 }
 
 /** One thing that happened: when, what, on which lot, and who says so. */
-export function EventRow({ event, found, zone, changed }: Props) {
+export function EventRow({ event, found, zone, named = false, changed }: Props) {
   const { dock } = words.value;
   const speech = { words: words.value, f: format.value, nameOf: (id: string) => organismName(found.names, id) };
   const withdrawn = withdrawnOf(event);
@@ -145,7 +147,7 @@ export function EventRow({ event, found, zone, changed }: Props) {
     !withdrawn &&
     !found.own.verdicts.some(({ inspection_id, withdrawn_because }) => inspection_id === event.inspection.id && !withdrawn_because);
   return (
-    <li id={event.what === 'lifted' ? undefined : event.id} class={withdrawn ? 'dock-move dock-move-withdrawn' : 'dock-move'}>
+    <li id={event.what === 'lifted' ? undefined : event.id} class={['dock-move', withdrawn && 'dock-move-withdrawn', named && 'lot-named'].filter(Boolean).join(' ')}>
       {event.what === 'verdict' ? (
         <VerdictLine verdict={event.verdict} zone={zone} />
       ) : (

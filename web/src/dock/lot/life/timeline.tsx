@@ -1,4 +1,4 @@
-import { useState } from 'preact/hooks';
+import { useEffect, useState } from 'preact/hooks';
 
 import { Button, Details, Empty, Section } from '../../../parts';
 import { Link } from '../../../router';
@@ -39,13 +39,17 @@ export function Timeline({ found, changed }: { found: Found; changed: () => void
   const zone = zoneOf(found.lot.site_id);
   const [all, setAll] = useState(false);
   const { standing, withdrawn } = timelineOf(found.life, found.own, found.ancestors);
-  // An address that names an event shows it, however old it is.
-  const named = standing.findIndex(({ id }) => typeof location !== 'undefined' && location.hash === `#${id}`);
+  // An address that names an event shows it, however old it is; the page came after the address, so it is scrolled to here.
+  const hash = location.hash.slice(1);
+  const named = standing.findIndex(({ id }) => id === hash);
+  useEffect(() => {
+    if (named >= 0) document.getElementById(hash)?.scrollIntoView();
+  }, [hash]);
   const shown = all || named >= shownAtFirst ? standing : standing.slice(0, shownAtFirst);
   const rows = (events: readonly LifeEvent[]) => (
     <ol class="dock-list">
       {events.map((event) => (
-        <EventRow key={`${event.what} ${event.id}`} event={event} found={found} zone={zone} changed={changed} />
+        <EventRow key={`${event.what} ${event.id}`} event={event} found={found} zone={zone} named={event.id === hash} changed={changed} />
       ))}
     </ol>
   );
