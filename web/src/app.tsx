@@ -13,6 +13,7 @@ const pages = {
   dock: lazy('dock', () => import('./dock')),
   walk: lazy('walk', () => import('./walk')),
   trends: lazy('trends', () => import('./trends')),
+  trail: lazy('trail', () => import('./trail')),
   setup: lazy('setup', () => import('./setup')),
   labels: lazy('labels', () => import('./labels')),
   sums: lazy('sums', () => import('./sums')),

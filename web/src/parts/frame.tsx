@@ -6,13 +6,13 @@ import { problemText, toProblem } from '../problem';
 import { Link, useRoute, withQuery } from '../router';
 import { selectedSite, serverNow, session, signOut } from '../session';
 import { format, words } from '../words';
-import { DockIcon, SetupIcon, SignInIcon, SumsIcon, TrendsIcon, WalkIcon, Wordmark } from './icons';
+import { DockIcon, SetupIcon, SignInIcon, SumsIcon, TrailIcon, TrendsIcon, WalkIcon, Wordmark } from './icons';
 import { LanguageSwitch } from './language-switch';
 import { SiteChooser } from './site-chooser';
 
 interface Place {
   to: string;
-  key: 'dock' | 'walk' | 'trends' | 'setup' | 'sums' | 'signIn';
+  key: 'dock' | 'walk' | 'trends' | 'trail' | 'setup' | 'sums' | 'signIn';
   icon: () => JSX.Element;
   /** A page outside its addresses that belongs to it. */
   holds?: string;
@@ -24,6 +24,7 @@ const places: readonly Place[] = [
   { to: '/dock', key: 'dock', icon: DockIcon },
   { to: '/walk', key: 'walk', icon: WalkIcon },
   { to: '/trends', key: 'trends', icon: TrendsIcon },
+  { to: '/trail', key: 'trail', icon: TrailIcon },
   { to: '/setup', key: 'setup', icon: SetupIcon, holds: '/labels' },
   { to: '/sums', key: 'sums', icon: SumsIcon, aside: true },
 ];

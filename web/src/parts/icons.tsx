@@ -40,6 +40,17 @@ export function TrendsIcon() {
   );
 }
 
+/** One way that becomes two. */
+export function TrailIcon() {
+  return (
+    <Icon>
+      <circle cx="4.5" cy="12" r="2" />
+      <path d="M6.5 12H10c3 0 3-6 6.5-6H21M10 12c3 0 3 6 6.5 6H21" />
+      <path d="m18.5 3.5 2.5 2.5-2.5 2.5M18.5 15.5l2.5 2.5-2.5 2.5" />
+    </Icon>
+  );
+}
+
 /** A ruled list. */
 export function SetupIcon() {
   return (

@@ -14,6 +14,7 @@ interface Parts {
   dock: Pick<Words, 'dock'>;
   walk: Pick<Words, 'walk'>;
   trends: Pick<Words, 'trends' | 'advice' | 'origin'>;
+  trail: Pick<Words, 'trail'>;
   setup: Pick<Words, 'setup'>;
   labels: Pick<Words, 'labels'>;
   sums: Pick<Words, 'sums'>;
@@ -28,6 +29,7 @@ const fetchers: Record<Language, { [Part in keyof Parts]: () => Promise<Parts[Pa
     dock: () => import('./en/dock'),
     walk: () => import('./en/walk'),
     trends: () => import('./en/trends-page'),
+    trail: () => import('./en/trail'),
     setup: () => import('./en/setup'),
     labels: () => import('./en/labels'),
     sums: () => import('./en/sums'),
@@ -37,6 +39,7 @@ const fetchers: Record<Language, { [Part in keyof Parts]: () => Promise<Parts[Pa
     dock: () => import('./es/dock'),
     walk: () => import('./es/walk'),
     trends: () => import('./es/trends-page'),
+    trail: () => import('./es/trail'),
     setup: () => import('./es/setup'),
     labels: () => import('./es/labels'),
     sums: () => import('./es/sums'),

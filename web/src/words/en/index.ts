@@ -7,5 +7,6 @@ export { problems } from './problems';
 export { setup } from './setup';
 export { signIn } from './sign-in';
 export { sums } from './sums';
+export { trail } from './trail';
 export { trends } from './trends';
 export { walk } from './walk';

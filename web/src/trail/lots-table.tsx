@@ -1,0 +1,86 @@
+import type { Trail, TrailLot } from '../contract.gen';
+import { dateAt } from '../local/zone';
+import { Table, Tag, type Column } from '../parts';
+import { Link } from '../router';
+import { format, words } from '../words';
+import { isMixed } from './balance';
+import { perLot } from './flow/graph';
+import { blockName, nameIn, zoneOf, type Names } from './names';
+import { trailAddress } from './state';
+import { standingNow } from './where';
+
+interface LotsTableProps {
+  trail: Trail;
+  lots: readonly TrailLot[];
+  names: Names;
+  caption: string;
+  /** On paper there is nothing to open. */
+  plain?: boolean;
+}
+
+/** Writes a count; a dash for none, so that what is there stands out. */
+function count(n: number): string {
+  return n === 0 ? '–' : format.value.count(n);
+}
+
+function LotName({ lot, plain }: { lot: TrailLot; plain: boolean }) {
+  const { table: say } = words.value.trail;
+  return (
+    <>
+      {plain ? lot.code : <Link to={trailAddress('lot', lot.lot_id)} class="trail-link">{lot.code}</Link>}
+      {lot.held && (
+        <>
+          {' '}
+          <Tag strong>{say.held}</Tag>
+        </>
+      )}
+      {!lot.certain && (
+        <>
+          {' '}
+          <Tag>{say.uncertain}</Tag>
+        </>
+      )}
+      {typeof lot.supplier_lot_code === 'string' && lot.supplier_lot_code !== '' && <small class="quiet trail-line">{say.supplierCode(lot.supplier_lot_code)}</small>}
+      {isMixed(lot) && <small class="quiet trail-line">{say.mixed(format.value.percent(lot.percent ?? 0))}</small>}
+    </>
+  );
+}
+
+/** Every lot with its own counts: what the diagram shows, in words. */
+export function LotsTable({ trail, lots, names, caption, plain = false }: LotsTableProps) {
+  const { table: say } = words.value.trail;
+  const f = format.value;
+  const codes = new Map(trail.lots.map((lot) => [lot.lot_id, lot.code]));
+  const parents = perLot(trail.links, (link) => link.to_lot_id);
+  const standing = perLot(standingNow(trail.placements), ({ lotId }) => lotId);
+  const shipments = new Map(trail.shipments.map((shipment) => [shipment.shipment_id, shipment]));
+  const origin = (lot: TrailLot): string => {
+    const shipment = shipments.get(lot.shipment_id ?? '');
+    if (shipment) return say.arrived(f.date(shipment.arrived_on), nameIn(names.suppliers, shipment.supplier_id));
+    const day = lot.born_at ? f.date(dateAt(lot.born_at, zoneOf(lot.site_id))) : words.value.common.unknown;
+    const from = [...new Set(parents(lot.lot_id).map((link) => codes.get(link.from_lot_id) ?? ''))];
+    return from.length > 0 ? say.madeOf(f.list(from), day) : say.madeOfOthers(day);
+  };
+  const stands = (lot: TrailLot) => {
+    const here = standing(lot.lot_id).map(({ blockId, plants }) => `${blockName(names, blockId)}: ${f.count(plants)}`);
+    const all = lot.tally.unplaced > 0 ? [...here, say.notPlaced(f.count(lot.tally.unplaced))] : here;
+    return all.length === 0 ? say.nowhere : all.map((text) => <span key={text} class="trail-line">{text}</span>);
+  };
+  const became = lots.some(({ tally }) => tally.split_off + tally.merged_away > 0);
+  const counted = lots.some(({ tally }) => tally.lost + tally.gained > 0);
+  const counts = ({ tally }: TrailLot): string =>
+    [tally.lost > 0 ? say.missing(f.count(tally.lost)) : '', tally.gained > 0 ? say.found(f.count(tally.gained)) : ''].filter((text) => text !== '').join(', ') || '–';
+  const columns: Column<TrailLot>[] = [
+    { key: 'lot', head: say.lot, cell: (lot) => <LotName lot={lot} plain={plain} /> },
+    { key: 'cultivar', head: say.cultivar, cell: (lot) => nameIn(names.cultivars, lot.cultivar_id) },
+    { key: 'origin', head: say.origin, cell: origin },
+    { key: 'received', head: say.received, number: true, cell: ({ tally }) => f.count(tally.received) },
+    { key: 'onHand', head: say.onHand, number: true, cell: (lot) => count(lot.on_hand) },
+    { key: 'dispatched', head: say.dispatched, number: true, cell: ({ tally }) => count(tally.dispatched) },
+    { key: 'discarded', head: say.discarded, number: true, cell: ({ tally }) => count(tally.discarded) },
+    ...(became ? [{ key: 'became', head: say.became, number: true, cell: ({ tally }: TrailLot) => count(tally.split_off + tally.merged_away) }] : []),
+    ...(counted ? [{ key: 'counts', head: say.counts, number: true, cell: counts }] : []),
+    { key: 'stands', head: say.stands, cell: stands },
+  ];
+  return <Table caption={caption} stack columns={columns} rows={lots} rowKey={({ lot_id: id }) => id} />;
+}

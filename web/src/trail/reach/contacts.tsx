@@ -1,0 +1,55 @@
+import type { Contact, Rate } from '../../contract.gen';
+import { dateAt } from '../../local/zone';
+import { commonName } from '../../organism';
+import { Section, Table, type Column } from '../../parts';
+import type { Speech } from '../../trends/answers';
+import { format, words } from '../../words';
+import { blockName, nameIn, zoneOf, type Names } from '../names';
+import { counted } from '../strikes/order';
+import { byLevel, type Reach } from './read';
+
+/** What was found of those looked at, with its interval; none found says how many there may be all the same. */
+export function foundText(rate: Rate, { words: { trail }, format: f }: Speech): string {
+  const say = trail.reach;
+  const known = counted(rate);
+  if (!known) return say.notLooked;
+  const of = f.of(known.count, known.of);
+  return known.count === 0 ? say.noneFound(of, f.percent(known.upper_percent)) : say.found(of, f.interval(known.percent, known.lower_percent, known.upper_percent));
+}
+
+function placeText({ level, place_id: id }: Contact, names: Names): string {
+  if (level === 'house') return nameIn(names.houses, id);
+  if (level !== 'section') return blockName(names, id);
+  const inside = [...names.blocks.values()].find((block) => block.section_id === id);
+  return words.value.trail.reach.section(nameIn(names.houses, inside?.house_id), nameIn(names.sections, id));
+}
+
+/** What stood near the plants, level by level. */
+export function Contacts({ reach: { contacts, names, trail } }: { reach: Reach }) {
+  const { reach: say } = words.value.trail;
+  const speech = { words: words.value, format: format.value };
+  const zone = zoneOf(trail.lots[0]?.site_id);
+  const day = (moment: string): string => format.value.date(dateAt(moment, zone));
+  const together = ({ days, from, to, still }: Contact): string =>
+    still || !to ? say.daysStill(say.day(days), day(from)) : say.days(say.day(days), day(from), day(to));
+  const columns: Column<Contact>[] = [
+    { key: 'lot', head: say.lot, cell: ({ code }) => code },
+    { key: 'cultivar', head: words.value.trail.table.cultivar, cell: (contact) => nameIn(names.cultivars, contact.cultivar_id) },
+    { key: 'where', head: say.where, cell: (contact) => placeText(contact, names) },
+    { key: 'together', head: say.together, cell: together },
+    { key: 'onIt', head: say.onIt, cell: (contact) => foundText(contact.found_on_it, speech) },
+    { key: 'onThese', head: say.onThese, cell: (contact) => foundText(contact.found_on_these, speech) },
+  ];
+  const levels = byLevel(contacts.items);
+  return (
+    <Section title={say.contacts}>
+      {levels.length === 0 ? <p>{say.noContacts}</p> : <p class="lead">{say.contactsLead(commonName(names.organisms.get(contacts.organism_id ?? '')))}</p>}
+      {levels.map(({ level, contacts: near }) => (
+        <div key={level} class="reach-level">
+          <h3>{say.level[level](near.length)}</h3>
+          <Table caption={say.level[level](near.length)} stack columns={columns} rows={near} rowKey={({ lot_id: id }) => id} />
+        </div>
+      ))}
+    </Section>
+  );
+}
