@@ -5,9 +5,9 @@ import { Link } from '../router';
 import { format, words } from '../words';
 import { isMixed } from './balance';
 import { perLot } from './flow/graph';
-import { blockName, nameIn, zoneOf, type Names } from './names';
+import { houseName, houseOf, nameIn, zoneOf, type Names } from './names';
 import { trailAddress } from './state';
-import { standingNow } from './where';
+import { standingNow, type Standing } from './where';
 
 interface LotsTableProps {
   trail: Trail;
@@ -21,6 +21,15 @@ interface LotsTableProps {
 /** Writes a count; a dash for none, so that what is there stands out. */
 function count(n: number): string {
   return n === 0 ? '–' : format.value.count(n);
+}
+
+function byHouse(standing: readonly Standing[], names: Names): Map<string, Standing[]> {
+  const houses = new Map<string, Standing[]>();
+  for (const one of standing) {
+    const house = houseOf(names, one.blockId);
+    houses.set(house, [...(houses.get(house) ?? []), one]);
+  }
+  return houses;
 }
 
 function LotName({ lot, plain }: { lot: TrailLot; plain: boolean }) {
@@ -62,9 +71,24 @@ export function LotsTable({ trail, lots, names, caption, plain = false }: LotsTa
     return from.length > 0 ? say.madeOf(f.list(from), day) : say.madeOfOthers(day);
   };
   const stands = (lot: TrailLot) => {
-    const here = standing(lot.lot_id).map(({ blockId, plants }) => `${blockName(names, blockId)}: ${f.count(plants)}`);
+    const here = [...byHouse(standing(lot.lot_id), names)].map(([house, blocks]) =>
+      say.inHouse(
+        houseName(names, house),
+        blocks.map(({ blockId, plants }) => say.inBlock(nameIn(names.blocks, blockId), f.count(plants))),
+      ),
+    );
     const all = lot.tally.unplaced > 0 ? [...here, say.notPlaced(f.count(lot.tally.unplaced))] : here;
-    return all.length === 0 ? say.nowhere : all.map((text) => <span key={text} class="trail-line">{text}</span>);
+    return (
+      <span class="trail-stands">
+        {all.length === 0
+          ? say.nowhere
+          : all.map((text) => (
+              <span key={text} class="trail-line">
+                {text}
+              </span>
+            ))}
+      </span>
+    );
   };
   const became = lots.some(({ tally }) => tally.split_off + tally.merged_away > 0);
   const counted = lots.some(({ tally }) => tally.lost + tally.gained > 0);
@@ -82,5 +106,9 @@ export function LotsTable({ trail, lots, names, caption, plain = false }: LotsTa
     ...(counted ? [{ key: 'counts', head: say.counts, number: true, cell: counts }] : []),
     { key: 'stands', head: say.stands, cell: stands },
   ];
-  return <Table caption={caption} stack columns={columns} rows={lots} rowKey={({ lot_id: id }) => id} />;
+  return (
+    <div class="trail-lots">
+      <Table caption={caption} stack columns={columns} rows={lots} rowKey={({ lot_id: id }) => id} />
+    </div>
+  );
 }

@@ -55,9 +55,17 @@ export function houseOf({ blocks }: Pick<Names, 'blocks'>, blockId: string): str
   return blocks.get(blockId)?.house_id ?? '';
 }
 
+/** The name of a house; with its site where houses of several sites are called the same. */
+export function houseName({ houses }: Pick<Names, 'houses'>, id: string | null | undefined): string {
+  const house = houses.get(id ?? '');
+  const namesakes = [...houses.values()].filter(({ name }) => name === house?.name).length;
+  const site = namesakes > 1 ? sites.value.find((one) => one.id === house?.site_id)?.name : undefined;
+  return site === undefined ? nameIn(houses, id) : `${site} ${nameIn(houses, id)}`;
+}
+
 /** "House 2 · B4" */
 export function blockName(names: Names, id: string): string {
-  return `${nameIn(names.houses, houseOf(names, id))} · ${nameIn(names.blocks, id)}`;
+  return `${houseName(names, houseOf(names, id))} · ${nameIn(names.blocks, id)}`;
 }
 
 /** The IANA zone of a site; UTC when the site is not one of this person's. */

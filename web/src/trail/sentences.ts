@@ -3,7 +3,7 @@ import { mark } from '../trends/mark';
 import type { Speech } from '../trends/answers';
 import { addsUp, isMixed } from './balance';
 import { endsOf } from './flow/graph';
-import { nameIn, type Names } from './names';
+import { blockName, nameIn, type Names } from './names';
 import { placesNow } from './where';
 
 /** As many houses or shipments are named in a sentence; the rest is counted. */
@@ -142,7 +142,7 @@ export function startName({ from, id, lots, shipments, exits, placements }: Trai
     case 'lot':
       return lots.find((lot) => lot.lot_id === id)?.code ?? common.unknown;
     case 'block':
-      return placements.length === 0 && !names.blocks.has(id) ? common.unknown : `${nameIn(names.houses, names.blocks.get(id)?.house_id)} · ${nameIn(names.blocks, id)}`;
+      return placements.length === 0 && !names.blocks.has(id) ? common.unknown : blockName(names, id);
     case 'shipment': {
       const shipment = shipments.find((one) => one.shipment_id === id);
       return shipment ? say.shipmentOf(nameIn(names.suppliers, shipment.supplier_id), format.date(shipment.arrived_on)) : common.unknown;

@@ -1,5 +1,5 @@
 import type { Placement, Trail } from '../contract.gen';
-import { houseOf, nameIn, type Names } from './names';
+import { houseName, houseOf, type Names } from './names';
 
 /** Plants of a lot in a block now, summed over the times they came. */
 export interface Standing {
@@ -26,7 +26,7 @@ export function standingNow(placements: readonly Placement[]): Standing[] {
 export function placesNow(trail: Pick<Trail, 'placements'>, names: Names): { blocks: string[]; houses: string[] } {
   const blocks = [...new Set(standingNow(trail.placements).map(({ blockId }) => blockId))];
   const houses = [...new Set(blocks.map((id) => houseOf(names, id)))]
-    .map((id) => nameIn(names.houses, id))
+    .map((id) => houseName(names, id))
     .toSorted((a, b) => a.localeCompare(b, undefined, { numeric: true }));
   return { blocks, houses };
 }

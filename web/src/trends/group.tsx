@@ -1,7 +1,8 @@
 import type { TrendGroup, TrendPoint, Trends } from '../contract.gen';
 import { Series, SeriesLegend } from '../marks';
-import { Answer, Details, Section } from '../parts';
+import { Answer, ButtonLink, Details, Section } from '../parts';
 import { go } from '../router';
+import { trailAddress } from '../trail/state';
 import { format, words } from '../words';
 import { AdviceSheet, goByHouses, Houses, questionOf, standingsOf, useAdvice } from './advice';
 import { aheadAnswer, aheadLabel, growthAnswer, paceText, pointsAhead } from './ahead';
@@ -115,6 +116,11 @@ export function Group({ state, site, trends, group, names, organism }: GroupProp
         <p class="lead aside-print">{say.pickWeek}</p>
       </div>
       {question && <AdviceSheet key={`advice ${asked}`} query={question} load={advice} organism={organism} />}
+      {by === 'lot' && group.key !== '' && (
+        <p class="aside-print">
+          <ButtonLink to={trailAddress('lot', group.key)}>{words.value.common.followLot}</ButtonLink>
+        </p>
+      )}
       <Section title={say.numbers}>
         <Numbers caption={say.numbersOf(name)} group={group} confidence={trends.confidence_percent} onPick={pick} picked={state.week} />
       </Section>

@@ -2,6 +2,7 @@ import type { SecondLook } from '../../contract.gen';
 import { dateAt } from '../../local/zone';
 import { Answer, ButtonLink, Loaded, Notice, Page, Section, Tag, useLoad } from '../../parts';
 import { format, words } from '../../words';
+import { trailAddress } from '../../trail/state';
 import { ClaimClock } from '../shared/claim';
 import { Marked } from '../shared/marked';
 import { cultivarName, supplierName } from '../shared/names';
@@ -118,7 +119,7 @@ export function LotPage({ id }: { id: string }) {
       }
     : { to: '/dock', label: dock.title };
   return (
-    <Page title={title} back={back}>
+    <Page title={title} back={back} actions={<ButtonLink to={trailAddress('lot', id)}>{words.value.common.followLot}</ButtonLink>}>
       <Loaded of={load}>{(data) => <Content found={data} changed={load.reload} />}</Loaded>
     </Page>
   );

@@ -31,7 +31,7 @@ function Label({ node, name, marks }: { node: LaidNode; name: string; marks: str
   const plants = format.value.count(node.plants);
   return (
     <text class="flow-label" x={node.x + node.width + 5} y={node.y + node.height / 2} dy="0.34em">
-      <tspan class="flow-name">{shortened(name, marks === '' ? undefined : 20)}</tspan>
+      <tspan class="flow-name">{shortened(name, marks === '' ? undefined : 18)}</tspan>
       {` · ${plants}`}
       {marks !== '' && <tspan class="flow-marks"> · {marks}</tspan>}
     </text>

@@ -1,9 +1,9 @@
 import type { Trail } from '../../contract.gen';
 import type { Speech } from '../../trends/answers';
-import { blockName, nameIn, type Names } from '../names';
+import { blockName, houseName, nameIn, type Names } from '../names';
 import { unknown, type FlowNode } from './graph';
 
-const longest = 27;
+const longest = 26;
 
 /** Cut where it would leave the room it has; the whole name stands in the table. */
 export function shortened(text: string, room = longest): string {
@@ -14,7 +14,7 @@ export function shortened(text: string, room = longest): string {
 export function nodeName(node: FlowNode, trail: Pick<Trail, 'lots' | 'shipments'>, names: Names, { words, format }: Speech): string {
   const { kind, id, records } = node;
   const { diagram: say, shipmentOf } = words.trail;
-  if (kind === 'house' && id !== '') return say.house(nameIn(names.houses, id), records);
+  if (kind === 'house' && id !== '') return say.house(houseName(names, id), records);
   if (id === '' && (kind === 'lot' || kind === 'shipment' || kind === 'customer' || kind === 'house')) return say.moreOf[kind](records);
   switch (kind) {
     case 'shipment': {

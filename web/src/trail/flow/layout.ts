@@ -30,9 +30,9 @@ const nodeWidth = 12;
 /** A line of a label, and the air round it. */
 const labelHeight = 19;
 /** Room for the names right of the last column. */
-export const labelRoom = 176;
+export const labelRoom = 236;
 /** The least room from column to column. */
-const columnRoom = 190;
+const columnRoom = 240;
 const flowHeight = 260;
 const edge = 8;
 

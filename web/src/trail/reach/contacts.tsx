@@ -4,7 +4,7 @@ import { commonName } from '../../organism';
 import { Section, Table, type Column } from '../../parts';
 import type { Speech } from '../../trends/answers';
 import { format, words } from '../../words';
-import { blockName, nameIn, zoneOf, type Names } from '../names';
+import { blockName, houseName, nameIn, zoneOf, type Names } from '../names';
 import { counted } from '../strikes/order';
 import { byLevel, type Reach } from './read';
 
@@ -18,10 +18,10 @@ export function foundText(rate: Rate, { words: { trail }, format: f }: Speech): 
 }
 
 function placeText({ level, place_id: id }: Contact, names: Names): string {
-  if (level === 'house') return nameIn(names.houses, id);
+  if (level === 'house') return houseName(names, id);
   if (level !== 'section') return blockName(names, id);
   const inside = [...names.blocks.values()].find((block) => block.section_id === id);
-  return words.value.trail.reach.section(nameIn(names.houses, inside?.house_id), nameIn(names.sections, id));
+  return words.value.trail.reach.section(houseName(names, inside?.house_id), nameIn(names.sections, id));
 }
 
 /** What stood near the plants, level by level. */

@@ -4,7 +4,7 @@ import { Section, Table, type Column } from '../../parts';
 import { sites } from '../../session';
 import { Marked } from '../../trends/marked';
 import { format, words } from '../../words';
-import { blockName, nameIn, zoneOf } from '../names';
+import { blockName, houseName, nameIn, zoneOf } from '../names';
 import { standingNow, type Standing } from '../where';
 import type { Reach } from './read';
 
@@ -102,7 +102,7 @@ export function Holds({ reach }: PartProps) {
       lot: () => code(id),
       shipment: () => (shipment ? shipmentOf(nameIn(names.suppliers, shipment.supplier_id), format.value.date(shipment.arrived_on)) : words.value.common.unknown),
       crop: () => '',
-      house: () => nameIn(names.houses, id),
+      house: () => houseName(names, id),
       site: () => sites.value.find((site) => site.id === id)?.name ?? words.value.common.unknown,
     }[scope]();
     return say.scope[scope](name);

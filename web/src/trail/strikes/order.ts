@@ -50,7 +50,7 @@ export function surelyLess(group: StrikeGroup, items: readonly StrikeGroup[]): n
 }
 
 /** Who lost most for certain, and what struck, figures marked; '' when nothing was received. */
-export function strikesAnswer(items: readonly StrikeGroup[], by: Grouping, nameOf: (group: StrikeGroup) => string, speech: Speech): string {
+export function strikesAnswer(items: readonly StrikeGroup[], nameOf: (group: StrikeGroup) => string, speech: Speech): string {
   const { strikes: say } = speech.words.trail;
   const received = items.filter(({ loss }) => counted(loss));
   const first = byCertainLoss(received)[0];
@@ -58,13 +58,12 @@ export function strikesAnswer(items: readonly StrikeGroup[], by: Grouping, nameO
   if (!first || !loss) return '';
   const rooted = items.reduce((sum, { strike }) => sum + strike.count, 0);
   const stuck = items.reduce((sum, { strike }) => sum + strike.of, 0);
-  const others = say.groups[by](received.length - 1);
   const most =
     loss.count === 0
       ? say.noLoss
       : received.length === 1
         ? say.only(nameOf(first), rateText(loss, speech))
-        : `${say.most(nameOf(first), rateText(loss, speech), speech.format.percent(loss.lower_percent))} ${say.surely(surelyLess(first, received), others)}`;
+        : `${say.most(nameOf(first), rateText(loss, speech), speech.format.percent(loss.lower_percent))} ${say.surely(surelyLess(first, received), received.length - 1)}`;
   // Of all together no interval is shown, since none was worked out: the two counts stand for themselves.
   const struck = stuck === 0 ? mark(say.noRoots) : say.rooted(speech.format.of(rooted, stuck));
   return `${most} ${struck}`;

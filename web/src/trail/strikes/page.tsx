@@ -55,7 +55,7 @@ function Groups({ by, found: { strikes, names, shipments } }: { by: Grouping; fo
   const speech = { words: words.value, format: format.value };
   const { items } = strikes;
   const nameOf = (group: StrikeGroup): string => groupName(group, by, names, shipments, speech);
-  const answer = strikesAnswer(items, by, nameOf, speech);
+  const answer = strikesAnswer(items, nameOf, speech);
   if (answer === '') {
     return (
       <Empty title={say.emptyTitle}>
@@ -67,8 +67,8 @@ function Groups({ by, found: { strikes, names, shipments } }: { by: Grouping; fo
   const columns: Column<StrikeGroup>[] = [
     { key: 'name', head: say.by[by], cell: (group) => <GroupName group={group} by={by} name={nameOf(group)} /> },
     { key: 'lots', head: say.lots, number: true, cell: ({ lots }) => format.value.count(lots) },
-    { key: 'loss', head: say.loss, cell: ({ loss }) => <RateCell rate={loss} max={lossTop} /> },
-    { key: 'strike', head: say.strike, cell: ({ strike }) => <RateCell rate={strike} max={100} /> },
+    { key: 'loss', head: say.scale(say.loss, format.value.percent(lossTop)), cell: ({ loss }) => <RateCell rate={loss} max={lossTop} /> },
+    { key: 'strike', head: say.scale(say.strike, format.value.percent(100)), cell: ({ strike }) => <RateCell rate={strike} max={100} /> },
   ];
   return (
     <>

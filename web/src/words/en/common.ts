@@ -39,6 +39,7 @@ export const common = {
   today: 'Today',
   less: 'One less',
   oneMore: 'One more',
+  followLot: 'Follow this lot: where from, where to',
   siteTime: (zone: string) => `Local time of the site (${zone})`,
   plants: (n: number) => f.plural(n, 'plant', 'plants'),
   looks: (n: number) => f.plural(n, 'look', 'looks'),

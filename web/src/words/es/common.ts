@@ -40,6 +40,7 @@ export const common: typeof en = {
   today: 'Hoy',
   less: 'Uno menos',
   oneMore: 'Uno más',
+  followLot: 'Seguir este lote: de dónde, adónde',
   siteTime: (zone) => `Hora local de la finca (${zone})`,
   plants: (n) => f.plural(n, 'planta', 'plantas'),
   looks: (n) => f.plural(n, 'revisión', 'revisiones'),
