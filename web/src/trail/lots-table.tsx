@@ -32,7 +32,7 @@ function byHouse(standing: readonly Standing[], names: Names): Map<string, Stand
   return houses;
 }
 
-function LotName({ lot, plain }: { lot: TrailLot; plain: boolean }) {
+function LotName({ lot, cultivar, plain }: { lot: TrailLot; cultivar: string; plain: boolean }) {
   const { table: say } = words.value.trail;
   return (
     <>
@@ -49,7 +49,7 @@ function LotName({ lot, plain }: { lot: TrailLot; plain: boolean }) {
           <Tag>{say.uncertain}</Tag>
         </>
       )}
-      {typeof lot.supplier_lot_code === 'string' && lot.supplier_lot_code !== '' && <small class="quiet trail-line">{say.supplierCode(lot.supplier_lot_code)}</small>}
+      <span class="trail-line trail-cultivar">{cultivar}</span>
       {isMixed(lot) && <small class="quiet trail-line">{say.mixed(format.value.percent(lot.percent ?? 0))}</small>}
     </>
   );
@@ -65,7 +65,10 @@ export function LotsTable({ trail, lots, names, caption, plain = false }: LotsTa
   const shipments = new Map(trail.shipments.map((shipment) => [shipment.shipment_id, shipment]));
   const origin = (lot: TrailLot): string => {
     const shipment = shipments.get(lot.shipment_id ?? '');
-    if (shipment) return say.arrived(f.date(shipment.arrived_on), nameIn(names.suppliers, shipment.supplier_id));
+    if (shipment) {
+      const arrived = say.arrived(f.date(shipment.arrived_on), nameIn(names.suppliers, shipment.supplier_id));
+      return lot.supplier_lot_code ? `${arrived}, ${say.supplierCode(lot.supplier_lot_code)}` : arrived;
+    }
     const day = lot.born_at ? f.date(dateAt(lot.born_at, zoneOf(lot.site_id))) : words.value.common.unknown;
     const from = [...new Set(parents(lot.lot_id).map((link) => codes.get(link.from_lot_id) ?? ''))];
     return from.length > 0 ? say.madeOf(f.list(from), day) : say.madeOfOthers(day);
@@ -95,8 +98,7 @@ export function LotsTable({ trail, lots, names, caption, plain = false }: LotsTa
   const counts = ({ tally }: TrailLot): string =>
     [tally.lost > 0 ? say.missing(f.count(tally.lost)) : '', tally.gained > 0 ? say.found(f.count(tally.gained)) : ''].filter((text) => text !== '').join(', ') || '–';
   const columns: Column<TrailLot>[] = [
-    { key: 'lot', head: say.lot, cell: (lot) => <LotName lot={lot} plain={plain} /> },
-    { key: 'cultivar', head: say.cultivar, cell: (lot) => nameIn(names.cultivars, lot.cultivar_id) },
+    { key: 'lot', head: say.lotCultivar, cell: (lot) => <LotName lot={lot} cultivar={nameIn(names.cultivars, lot.cultivar_id)} plain={plain} /> },
     { key: 'origin', head: say.origin, cell: origin },
     { key: 'received', head: say.received, number: true, cell: ({ tally }) => f.count(tally.received) },
     { key: 'onHand', head: say.onHand, number: true, cell: (lot) => count(lot.on_hand) },

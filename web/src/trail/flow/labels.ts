@@ -3,7 +3,7 @@ import type { Speech } from '../../trends/answers';
 import { blockName, houseName, nameIn, type Names } from '../names';
 import { unknown, type FlowNode } from './graph';
 
-const longest = 26;
+const longest = 25;
 
 /** Cut where it would leave the room it has; the whole name stands in the table. */
 export function shortened(text: string, room = longest): string {
@@ -14,7 +14,7 @@ export function shortened(text: string, room = longest): string {
 export function nodeName(node: FlowNode, trail: Pick<Trail, 'lots' | 'shipments'>, names: Names, { words, format }: Speech): string {
   const { kind, id, records } = node;
   const { diagram: say, shipmentOf } = words.trail;
-  if (kind === 'house' && id !== '') return say.house(houseName(names, id), records);
+  if (kind === 'house' && id !== '') return houseName(names, id);
   if (id === '' && (kind === 'lot' || kind === 'shipment' || kind === 'customer' || kind === 'house')) return say.moreOf[kind](records);
   switch (kind) {
     case 'shipment': {

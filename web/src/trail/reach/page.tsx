@@ -1,5 +1,6 @@
 import './reach.css';
 
+import { dateAt } from '../../local/zone';
 import { Answer, Button, Loaded, Notice, Page, Section, Table, useLoad, type Column } from '../../parts';
 import { session } from '../../session';
 import { Marked } from '../../trends/marked';
@@ -43,10 +44,11 @@ function Body({ asked, reach }: { asked: Asked; reach: Reach }) {
   const name = startName(trail, names, speech);
   const balance = balanceSentence(trail, speech);
   const who = session.value;
+  const zone = zoneOf(trail.lots[0]?.site_id);
   return (
     <>
       <p class="reach-made">
-        {say.made(who?.organisation.name ?? '', format.value.moment(reach.at, zoneOf(trail.lots[0]?.site_id)), who?.person.name ?? '')}
+        {say.made(who?.organisation.name ?? '', `${format.value.fullDate(dateAt(reach.at, zone))}, ${format.value.time(reach.at, zone)}`, who?.person.name ?? '')}
         {who?.demo === true && ` ${say.demo}`}
       </p>
       <p>{say.asked[asked.from](name)}</p>
@@ -60,11 +62,11 @@ function Body({ asked, reach }: { asked: Asked; reach: Reach }) {
         <LotsTable trail={trail} lots={trail.lots} names={names} caption={table.caption} plain />
       </Section>
       <Doubts reach={reach} />
-      <Holds reach={reach} />
-      <Samples reach={reach} />
       <Places reach={reach} />
       <Customers reach={reach} />
       <Destroyed reach={reach} />
+      <Holds reach={reach} />
+      <Samples reach={reach} />
       <Papers reach={reach} />
       <Contacts reach={reach} />
     </>

@@ -8,6 +8,8 @@ import { standingNow } from '../where';
 /** All that the answer for a plant health authority is made of. */
 export interface Reach {
   trail: Trail;
+  /** Back from the same start: the shipments that lots made here came with. */
+  origins: Trail;
   names: Names;
   contacts: ContactList;
   holds: Hold[];
@@ -63,8 +65,9 @@ export function doubtful({ lots, cannot_rule_out: open }: Pick<Trail, 'lots' | '
 /** Reads everything for the answer at once. */
 export async function fetchReach({ from, id }: Pick<Asked, 'from' | 'id'>, signal: AbortSignal): Promise<Reach> {
   const query = { from, id };
-  const [trail, contacts, names, holds, samples] = await Promise.all([
+  const [trail, origins, contacts, names, holds, samples] = await Promise.all([
     read(client.GET('/trail', { params: { query: { ...query, way: 'forward' } }, signal })),
+    read(client.GET('/trail', { params: { query: { ...query, way: 'back' } }, signal })),
     read(client.GET('/contacts', { params: { query }, signal })),
     fetchNames(signal),
     fetchAll('holds', { state: 'in_force' }, signal),
@@ -73,6 +76,7 @@ export async function fetchReach({ from, id }: Pick<Asked, 'from' | 'id'>, signa
   const lots = new Set([...trail.lots, ...trail.cannot_rule_out].map((lot) => lot.lot_id));
   return {
     trail,
+    origins,
     names,
     contacts,
     holds: holds.filter((hold) => holdReaches(hold, trail, names)),

@@ -4,8 +4,9 @@ import { Section, Table, type Column } from '../../parts';
 import { sites } from '../../session';
 import { Marked } from '../../trends/marked';
 import { format, words } from '../../words';
-import { blockName, houseName, nameIn, zoneOf } from '../names';
+import { houseName, houseOf, nameIn, zoneOf } from '../names';
 import { standingNow, type Standing } from '../where';
+import { discards, type Discard } from './discards';
 import type { Reach } from './read';
 
 interface PartProps {
@@ -20,22 +21,42 @@ function useLots({ trail }: Reach): { code: (id: string) => string; dayOf: (mome
   };
 }
 
-/** Where the plants are now, block by block. */
-export function Places({ reach }: PartProps) {
+interface HouseNow {
+  id: string;
+  name: string;
+  standing: Standing[];
+}
+
+/** Where the plants are now, house by house with their blocks. */
+export function Places({ reach: { trail, names } }: PartProps) {
   const { reach: say } = words.value.trail;
-  const { code, dayOf } = useLots(reach);
-  const rows = standingNow(reach.trail.placements)
-    .map((standing) => ({ ...standing, place: blockName(reach.names, standing.blockId) }))
-    .toSorted((a, b) => a.place.localeCompare(b.place, undefined, { numeric: true }) || b.plants - a.plants);
-  const columns: Column<Standing & { place: string }>[] = [
-    { key: 'block', head: say.block, cell: ({ place }) => place },
-    { key: 'lot', head: say.lot, cell: ({ lotId }) => code(lotId) },
-    { key: 'plants', head: say.plants, number: true, cell: ({ plants }) => format.value.count(plants) },
-    { key: 'since', head: say.since, cell: ({ since, lotId }) => dayOf(since, lotId) },
+  const f = format.value;
+  const codes = new Map(trail.lots.map((lot) => [lot.lot_id, lot.code]));
+  const houses = new Map<string, HouseNow>();
+  for (const one of standingNow(trail.placements)) {
+    const id = houseOf(names, one.blockId);
+    const house = houses.get(id) ?? { id, name: houseName(names, id), standing: [] };
+    house.standing.push(one);
+    houses.set(id, house);
+  }
+  const inOrder = (a: string, b: string): number => a.localeCompare(b, undefined, { numeric: true });
+  const blockOf = ({ blockId }: Standing): string => nameIn(names.blocks, blockId);
+  const columns: Column<HouseNow>[] = [
+    { key: 'house', head: say.house, cell: ({ name }) => name },
+    { key: 'plants', head: say.plants, number: true, cell: ({ standing }) => f.count(standing.reduce((sum, { plants }) => sum + plants, 0)) },
+    {
+      key: 'blocks',
+      head: say.blocks,
+      cell: ({ standing }) =>
+        standing
+          .toSorted((a, b) => inOrder(blockOf(a), blockOf(b)))
+          .map((one) => say.inBlock(blockOf(one), f.count(one.plants), codes.get(one.lotId) ?? ''))
+          .join('; '),
+    },
   ];
   return (
     <Section title={say.places}>
-      <Table caption={say.placesCaption} columns={columns} rows={rows} rowKey={({ lotId, blockId }) => `${lotId} ${blockId}`} empty={<p>{say.noPlaces}</p>} />
+      <Table caption={say.placesCaption} columns={columns} rows={[...houses.values()].toSorted((a, b) => inOrder(a.name, b.name))} rowKey={({ id }) => id} empty={<p>{say.noPlaces}</p>} />
     </Section>
   );
 }
@@ -69,23 +90,23 @@ export function Customers({ reach }: PartProps) {
 export function Destroyed({ reach }: PartProps) {
   const { reach: say } = words.value.trail;
   const { code, dayOf } = useLots(reach);
-  const rows = reach.trail.exits.filter(({ kind }) => kind === 'discard');
-  const sum = (exits: readonly TrailExit[]): number => exits.reduce((total, { plants }) => total + plants, 0);
-  const columns: Column<TrailExit>[] = [
-    { key: 'date', head: say.date, cell: ({ at, lot_id: lot }) => dayOf(at, lot) },
-    { key: 'lot', head: say.lot, cell: ({ lot_id: lot }) => code(lot) },
+  const rows = discards(reach.trail.exits);
+  const sum = (some: readonly Discard[]): number => some.reduce((total, { plants }) => total + plants, 0);
+  const columns: Column<Discard>[] = [
+    { key: 'lot', head: say.lot, cell: ({ lotId }) => code(lotId) },
     { key: 'plants', head: say.plants, number: true, cell: ({ plants }) => format.value.count(plants) },
-    { key: 'reason', head: say.reason, cell: ({ reason }) => reason ?? '–' },
-    { key: 'record', head: say.record, cell: paperText },
+    { key: 'date', head: say.date, cell: ({ first, last, lotId }) => [...new Set([dayOf(first, lotId), dayOf(last, lotId)])].join(' – ') },
+    { key: 'reason', head: say.reason, cell: ({ reasons }) => (reasons.length > 0 ? reasons.join(', ') : '–') },
+    { key: 'record', head: say.record, cell: ({ record, whileHeld }) => (record === '' ? say.noPaper : record) + (whileHeld ? ` (${words.value.trail.events.whileHeld})` : '') },
   ];
   return (
     <Section title={say.destroyed}>
       {rows.length > 0 && (
         <p>
-          <Marked text={say.destroyedLead(words.value.common.plants(sum(rows)), format.value.count(sum(rows.filter(({ paper_number: paper }) => paper))))} />
+          <Marked text={say.destroyedLead(words.value.common.plants(sum(rows)), format.value.count(sum(rows.filter(({ record }) => record !== ''))))} />
         </p>
       )}
-      <Table caption={say.destroyedCaption} columns={columns} rows={rows} rowKey={({ movement_id: id }) => id} empty={<p>{say.noDestroyed}</p>} />
+      <Table caption={say.destroyedCaption} columns={columns} rows={rows} rowKey={({ key }) => key} empty={<p>{say.noDestroyed}</p>} />
     </Section>
   );
 }
@@ -151,29 +172,23 @@ export function Samples({ reach }: PartProps) {
   );
 }
 
-/** The papers every shipment came with. */
-export function Papers({ reach }: PartProps) {
+/** The papers of every shipment that these plants, or the lots they were made of, came with. */
+export function Papers({ reach: { trail, origins, names } }: PartProps) {
   const { reach: say, shipmentOf } = words.value.trail;
-  const { trail, names } = reach;
+  const shipments = new Map([...trail.shipments, ...origins.shipments].map((one) => [one.shipment_id, one]));
+  const lots = new Map([...trail.lots, ...origins.lots].map((lot) => [lot.lot_id, lot]));
   const columns: Column<TrailShipment>[] = [
     { key: 'shipment', head: say.shipment, cell: (one) => shipmentOf(nameIn(names.suppliers, one.supplier_id), format.value.fullDate(one.arrived_on)) },
-    { key: 'lots', head: say.lots, cell: (one) => format.value.list(trail.lots.filter((lot) => lot.shipment_id === one.shipment_id).map((lot) => lot.code)) },
+    { key: 'lots', head: say.lots, cell: (one) => format.value.list([...lots.values()].filter((lot) => lot.shipment_id === one.shipment_id).map((lot) => lot.code)) },
     {
       key: 'papers',
       head: say.papersHead,
-      cell: ({ papers }) =>
-        papers.length === 0
-          ? say.noPapers
-          : papers.map(({ kind, number }) => (
-              <span key={`${kind} ${number}`} class="trail-line">
-                {say.paperKind[kind]} {number}
-              </span>
-            )),
+      cell: ({ papers }) => (papers.length === 0 ? say.noPapers : papers.map(({ kind, number }) => `${say.paperKind[kind]} ${number}`).join('; ')),
     },
   ];
   return (
     <Section title={say.papers}>
-      <Table caption={say.papersCaption} columns={columns} rows={trail.shipments} rowKey={({ shipment_id: id }) => id} empty={<p>{say.noPapers}</p>} />
+      <Table caption={say.papersCaption} columns={columns} rows={[...shipments.values()]} rowKey={({ shipment_id: id }) => id} empty={<p>{say.noPapers}</p>} />
     </Section>
   );
 }
