@@ -93,19 +93,19 @@ export function LotsTable({ trail, lots, names, caption, plain = false }: LotsTa
       </span>
     );
   };
-  const became = lots.some(({ tally }) => tally.split_off + tally.merged_away > 0);
-  const counted = lots.some(({ tally }) => tally.lost + tally.gained > 0);
-  const counts = ({ tally }: TrailLot): string =>
-    [tally.lost > 0 ? say.missing(f.count(tally.lost)) : '', tally.gained > 0 ? say.found(f.count(tally.gained)) : ''].filter((text) => text !== '').join(', ') || '–';
+  const otherwise = ({ tally }: TrailLot): string => {
+    const became = tally.split_off + tally.merged_away;
+    return [became > 0 && say.became(f.count(became)), tally.lost > 0 && say.missing(f.count(tally.lost)), tally.gained > 0 && say.found(f.count(tally.gained))].filter(Boolean).join(', ');
+  };
+  const some = lots.some((lot) => otherwise(lot) !== '');
   const columns: Column<TrailLot>[] = [
     { key: 'lot', head: say.lotCultivar, cell: (lot) => <LotName lot={lot} cultivar={nameIn(names.cultivars, lot.cultivar_id)} plain={plain} /> },
-    { key: 'origin', head: say.origin, cell: origin },
+    { key: 'origin', head: say.origin, cell: (lot) => <span class="trail-origin">{origin(lot)}</span> },
     { key: 'received', head: say.received, number: true, cell: ({ tally }) => f.count(tally.received) },
     { key: 'onHand', head: say.onHand, number: true, cell: (lot) => count(lot.on_hand) },
     { key: 'dispatched', head: say.dispatched, number: true, cell: ({ tally }) => count(tally.dispatched) },
     { key: 'discarded', head: say.discarded, number: true, cell: ({ tally }) => count(tally.discarded) },
-    ...(became ? [{ key: 'became', head: say.became, number: true, cell: ({ tally }: TrailLot) => count(tally.split_off + tally.merged_away) }] : []),
-    ...(counted ? [{ key: 'counts', head: say.counts, number: true, cell: counts }] : []),
+    ...(some ? [{ key: 'otherwise', head: say.otherwise, cell: (lot: TrailLot) => otherwise(lot) || '–' }] : []),
     { key: 'stands', head: say.stands, cell: stands },
   ];
   return (

@@ -1,6 +1,6 @@
 import type { APIRequestContext } from 'playwright-core';
 
-import type { House, Inspection, Look, Lot, Shipment, Site, Trends } from '../../src/contract.gen';
+import type { Farm, House, Inspection, Look, Lot, Shipment, Site, Trends } from '../../src/contract.gen';
 
 interface List<T> {
   items: T[];
@@ -27,6 +27,7 @@ export async function everyPage(api: APIRequestContext): Promise<[name: string, 
   const look = await first<Look>(`looks?site_id=${site}`);
   const inspected = await first<Lot>(`lots?site_id=${site}&state=inspected`); // ids follow time, so it is an arrival
   const inspection = await first<Inspection>(`inspections?lot_id=${inspected.id}`);
+  const farm = await first<Farm>('farms?');
   const waiting = (await ask<List<Lot>>(`lots?site_id=${site}&state=waiting`)).items[0] ?? inspected;
   if (!waiting.shipment_id) throw new Error('a lot that waits for its inspection has no shipment');
   const shipment = await ask<Shipment>(`shipments/${waiting.shipment_id}`);
@@ -63,6 +64,13 @@ export async function everyPage(api: APIRequestContext): Promise<[name: string, 
     ['trends-opened', opened],
     ['trends-week', `${opened}&week=${week}`],
     ['trends-look', `${opened}&week=${week}&look=${behind.id}`],
+    ['trail', '/trail'],
+    ['trail-farm', `/trail?from=farm&id=${farm.id}`],
+    ['trail-lot-back', `/trail?from=lot&id=${inspected.id}&way=back`],
+    ['trail-block', `/trail?from=block&id=${look.block_id}`],
+    ['trail-reach', `/trail/reach?from=lot&id=${inspected.id}`],
+    ['trail-strikes', '/trail/strikes'],
+    ['trail-strikes-shipment', '/trail/strikes?by=shipment'],
     ['setup', '/setup'],
     ['setup-places', '/setup/places'],
     ['setup-stock', '/setup/stock'],

@@ -30,7 +30,7 @@ const nodeWidth = 12;
 /** A line of a label, and the air round it. */
 const labelHeight = 19;
 /** Room for the names right of the last column. */
-export const labelRoom = 236;
+export const labelRoom = 264;
 /** The least room from column to column. */
 const columnRoom = 240;
 const flowHeight = 260;

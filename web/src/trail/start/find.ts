@@ -94,8 +94,8 @@ export function found(all: readonly Findable[], text: string): Finds[] {
   return starts
     .map((kind) => {
       const ofKind = fits.filter((one) => one.kind === kind);
-      // A name that begins with what was asked is meant sooner than one that holds it somewhere.
-      const begins = (one: Findable): number => (folded(one.name).startsWith(wanted[0] ?? '') ? 0 : 1);
+      // A name that begins with what was asked is meant sooner than one that holds its words somewhere.
+      const begins = (one: Findable): number => (folded(one.name).replaceAll(' · ', ' ').startsWith(wanted.join(' ')) ? 0 : 1);
       const sorted = ofKind.toSorted((a, b) => begins(a) - begins(b));
       return { kind, shown: sorted.slice(0, mostShown), more: Math.max(0, sorted.length - mostShown) };
     })
