@@ -1,3 +1,5 @@
+import type { Cultivar } from '../contract.gen';
+
 /**
  * The check digit of a GTIN without it: digits weigh 3 and 1 in turn from the right, and the check
  * digit fills the sum up to a multiple of ten (GS1 General Specifications, "check digit calculation").
@@ -17,7 +19,7 @@ export function gtin14(text: string): string | null {
   return checkDigit(digits.slice(0, -1)) === Number(digits.slice(-1)) ? digits.padStart(14, '0') : null;
 }
 
-/** The GTIN of a cultivar, where it has one: the contract does not name this member yet. */
-export function gtinOf(cultivar: object): string | null {
-  return 'gtin' in cultivar && typeof cultivar.gtin === 'string' ? gtin14(cultivar.gtin) : null;
+/** The GTIN of a cultivar, where it has a sound one: the server does not verify check digits. */
+export function gtinOf({ gtin }: Pick<Cultivar, 'gtin'>): string | null {
+  return gtin ? gtin14(gtin) : null;
 }

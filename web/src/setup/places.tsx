@@ -47,10 +47,20 @@ function Blocks({ of, found, mayWrite, reload }: { of: House; found: Found; mayW
   return (
     <Details summary={rows.length === 0 ? setup.noBlocks : common.blocks(rows.length)}>
       <Records
-        kind={block(found.houses, found.sections)}
+        kind={block(found.houses, found.sections, found.blocks)}
         rows={rows}
         name={(one) => one.name}
-        note={(one) => [setup.positionIs(one.position), found.sections.find(({ id }) => id === one.section_id)?.name].filter(Boolean).join(' · ')}
+        note={(one) =>
+          [
+            setup.positionIs(one.position),
+            found.sections.find(({ id }) => id === one.section_id)?.name,
+            one.quarantine && setup.quarantine,
+            one.water && setup.waterIs(one.water),
+            one.tools && setup.toolsAre(one.tools),
+          ]
+            .filter(Boolean)
+            .join(' · ')
+        }
         mayWrite={mayWrite}
         addLabel={setup.add.block}
         start={() => ({ house_id: of.id, position: next })}

@@ -1,10 +1,11 @@
 import { fetchAll } from '../api';
-import type { Crop, Cultivar, Farm, Organism, Supplier } from '../contract.gen';
+import type { Crop, Cultivar, Customer, Farm, Organism, Supplier } from '../contract.gen';
 import { Empty, Loaded, Section, useLoad } from '../parts';
 import { words } from '../words';
 import { holds } from './access';
 import { crop, usualWindow } from './kinds/crop';
 import { cultivar } from './kinds/cultivar';
+import { customer } from './kinds/customer';
 import { farm } from './kinds/farm';
 import { supplier, usualClaimHours } from './kinds/supplier';
 import { organismLabel } from './organisms';
@@ -14,6 +15,7 @@ import { Records } from './record/records';
 interface Found {
   suppliers: Supplier[];
   farms: Farm[];
+  customers: Customer[];
   crops: Crop[];
   cultivars: Cultivar[];
   organisms: Organism[];
@@ -24,9 +26,10 @@ function byName(a: { name: string }, b: { name: string }): number {
 }
 
 async function fetchStock(signal: AbortSignal): Promise<Found> {
-  const [suppliers, farms, crops, cultivars, organisms] = await Promise.all([
+  const [suppliers, farms, customers, crops, cultivars, organisms] = await Promise.all([
     fetchAll('suppliers', {}, signal),
     fetchAll('farms', {}, signal),
+    fetchAll('customers', {}, signal),
     fetchAll('crops', {}, signal),
     fetchAll('cultivars', {}, signal),
     fetchAll('organisms', {}, signal),
@@ -34,6 +37,7 @@ async function fetchStock(signal: AbortSignal): Promise<Found> {
   return {
     suppliers: suppliers.toSorted(byName),
     farms: farms.toSorted(byName),
+    customers: customers.toSorted(byName),
     crops: crops.toSorted(byName),
     cultivars: cultivars.toSorted(byName),
     organisms,
@@ -77,6 +81,28 @@ function Suppliers({ found, mayWrite, reload }: PartProps) {
         empty={
           <Empty title={setup.empty.supplierTitle}>
             <p>{setup.empty.supplier}</p>
+          </Empty>
+        }
+      />
+    </Section>
+  );
+}
+
+function Customers({ found, mayWrite, reload }: PartProps) {
+  const { setup } = words.value;
+  return (
+    <Section title={setup.customers} lead={setup.customersLead}>
+      <Records
+        kind={customer}
+        rows={found.customers}
+        name={(one) => one.name}
+        note={(one) => [one.country, one.note].filter(Boolean).join(' · ')}
+        mayWrite={mayWrite}
+        addLabel={setup.add.customer}
+        onChange={reload}
+        empty={
+          <Empty title={setup.empty.customerTitle}>
+            <p>{setup.empty.customer}</p>
           </Empty>
         }
       />
@@ -128,7 +154,10 @@ function Cultivars({ of, found, mayWrite, reload }: PartProps & { of: Crop }) {
           [
             setup.foliageIs(common.foliage[one.foliage]),
             one.bract_colour ? setup.bractIs(common.bract[one.bract_colour]) : setup.bractUnknown,
-          ].join(' · ')
+            one.gtin && setup.gtinIs(one.gtin),
+          ]
+            .filter(Boolean)
+            .join(' · ')
         }
         mayWrite={mayWrite}
         addLabel={setup.add.cultivar}
@@ -144,7 +173,7 @@ function Cultivars({ of, found, mayWrite, reload }: PartProps & { of: Crop }) {
   );
 }
 
-/** Suppliers with their farms, crops, and the cultivars of each. */
+/** Suppliers with their farms, customers, crops, and the cultivars of each. */
 export default function Stock() {
   const { setup } = words.value;
   const load = useLoad(fetchStock, []);
@@ -156,6 +185,7 @@ export default function Stock() {
         {(found) => (
           <>
             <Suppliers found={found} mayWrite={names} reload={load.reload} />
+            <Customers found={found} mayWrite={names} reload={load.reload} />
             <Crops found={found} mayWrite={holds('owner')} reload={load.reload} />
             {found.crops.map((one) => (
               <Cultivars key={one.id} of={one} found={found} mayWrite={names} reload={load.reload} />

@@ -1,8 +1,11 @@
 import { describe, expect, it } from 'vitest';
 
-import type { Recorded } from '../../src/contract.gen';
+import type { Block, Recorded } from '../../src/contract.gen';
 import { blockNames } from '../../src/setup/block-names';
+import { block } from '../../src/setup/kinds/block';
+import { cultivar } from '../../src/setup/kinds/cultivar';
 import { bodyOf, compare, draftOf, rebase, type Draft } from '../../src/setup/record/kind';
+import { namesInUse } from '../../src/setup/shared-name';
 import { nextStep, steps } from '../../src/setup/steps';
 import * as en from '../../src/words/en';
 
@@ -78,5 +81,39 @@ describe('every code the server uses', () => {
   it('is said in words', () => {
     expect(Object.keys(en.problems.codes)).toEqual(expect.arrayContaining(codes.split(' ')));
     expect(Object.keys(en.problems.fields)).toEqual(expect.arrayContaining(fields.split(' ')));
+  });
+});
+
+describe('the names of water and tools in use', () => {
+  const standing = (name: string, more: Partial<Block>): Block => ({ id: name, version: 1, recorded_at: '', recorded_by: { id: 'p', name: 'P' }, site_id: 's', house_id: 'h', name, position: 1, ...more });
+  const blocks = [standing('a', { water: 'Tank 10' }), standing('b', { water: 'Tank 2', tools: 'Blue' }), standing('c', { water: 'Tank 10' }), standing('d', { water: null })];
+
+  it('are offered once each, in the order of their numbers', () => {
+    expect(namesInUse(blocks, 'water')).toEqual(['Tank 2', 'Tank 10']);
+    expect(namesInUse(blocks, 'tools')).toEqual(['Blue']);
+  });
+});
+
+describe('the GTIN of a cultivar', () => {
+  const { faults } = cultivar([]);
+
+  it('is refused on the page when its check digit does not fit or a digit is missing', () => {
+    const wrong = [{ pointer: '/gtin', code: 'wrong_gtin' }];
+    expect(faults?.({ gtin: '4006381333932' })).toEqual(wrong);
+    expect(faults?.({ gtin: '400638133393' })).toEqual(wrong);
+    expect(Object.keys(en.problems.fields)).toContain('wrong_gtin');
+  });
+
+  it('may be left out', () => {
+    expect(faults?.({ gtin: '4006381333931' })).toEqual([]);
+    expect(faults?.({ gtin: '' })).toEqual([]);
+    expect(faults?.({})).toEqual([]);
+  });
+});
+
+describe('a record corrected in the setup', () => {
+  it('keeps all that a block or a cultivar can say', () => {
+    expect(block([], [], []).members).toEqual(expect.arrayContaining(['quarantine', 'water', 'tools']));
+    expect(cultivar([]).members).toContain('gtin');
   });
 });

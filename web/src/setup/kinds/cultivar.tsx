@@ -1,6 +1,7 @@
 import { fetchOne, save } from '../../api';
 import type { BractColour, Crop, Cultivar, CultivarBody } from '../../contract.gen';
 import { ChoiceField, SelectField, TextField } from '../../parts';
+import { gtin14 } from '../../labels/gtin';
 import { words } from '../../words';
 import type { Kind } from '../record/kind';
 
@@ -10,9 +11,10 @@ const colours = ['red', 'white', 'pink', 'marbled', 'yellow', 'other'] as const 
 /** Cultivars of these crops. */
 export function cultivar(crops: readonly Crop[]): Kind<CultivarBody, Cultivar> {
   return {
-    members: ['crop_id', 'name', 'foliage', 'bract_colour'],
+    members: ['crop_id', 'name', 'foliage', 'bract_colour', 'gtin'],
     save: (id, body, version) => save('cultivars', id, body, version),
     fetch: (id) => fetchOne('cultivars', id),
+    faults: ({ gtin }) => (gtin && gtin14(gtin) === null ? [{ pointer: '/gtin', code: 'wrong_gtin' }] : []),
     fields: (draft, change) => {
       const { setup, common } = words.value;
       return (
@@ -46,6 +48,16 @@ export function cultivar(crops: readonly Crop[]): Kind<CultivarBody, Cultivar> {
               />
             )}
           </div>
+          <TextField
+            label={setup.field.gtin}
+            hint={setup.hint.gtin}
+            pointer="/gtin"
+            optional
+            autocomplete="off"
+            value={draft.gtin ?? ''}
+            onValue={(text) => change({ gtin: text.replace(/[\s-]/g, '') })}
+            maxLength={24}
+          />
         </>
       );
     },
@@ -55,6 +67,7 @@ export function cultivar(crops: readonly Crop[]): Kind<CultivarBody, Cultivar> {
         { term: setup.field.name, value: draft.name ?? common.none },
         { term: setup.field.foliage, value: draft.foliage ? common.foliage[draft.foliage] : common.none },
         { term: setup.field.bract, value: draft.bract_colour ? common.bract[draft.bract_colour] : common.unknown },
+        { term: setup.field.gtin, value: draft.gtin ?? common.none },
         { term: setup.field.crop, value: crops.find(({ id }) => id === draft.crop_id)?.name ?? common.none },
       ];
     },

@@ -3,7 +3,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Recorded } from '../../contract.gen';
 import { uuid7 } from '../../local/uuid7';
 import { Button, Form, notify } from '../../parts';
-import { problemText, toProblem, type ApiProblem } from '../../problem';
+import { ApiProblem, problemText, toProblem } from '../../problem';
 import { words } from '../../words';
 import { Comparison } from './comparison';
 import { bodyOf, draftOf, rebase, type Draft, type Kind } from './kind';
@@ -53,6 +53,11 @@ export function Editor<Body extends object, Stored extends Body & Recorded>({
   };
 
   const send = async (version: number | undefined): Promise<void> => {
+    const errors = (kind.faults?.(draft) ?? []).map((fault) => ({ ...fault, detail: '' }));
+    if (errors.length > 0) {
+      setProblem(new ApiProblem({ type: 'about:blank', title: '', status: 422, code: 'invalid', errors }));
+      return;
+    }
     setBusy(true);
     try {
       const stored = await kind.save(id, bodyOf(draft), version);

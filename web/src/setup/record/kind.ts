@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact';
 
-import type { Recorded } from '../../contract.gen';
+import type { Fault, Recorded } from '../../contract.gen';
 
 /** What is typed before it is whole: every member may still be missing. */
 export type Draft<Body> = { [K in keyof Body]?: Body[K] | null };
@@ -20,6 +20,8 @@ export interface Kind<Body extends object, Stored extends Body & Recorded> {
   /** The fields of the form; `change` sets members of the draft. */
   fields: (draft: Draft<Body>, change: (part: Draft<Body>) => void, isNew: boolean) => ComponentChildren;
   facts: (draft: Draft<Body>) => readonly Fact[];
+  /** What the page finds wrong by itself, where the server would let it through; said at the fields before anything is sent. */
+  faults?: (draft: Draft<Body>) => readonly Omit<Fault, 'detail'>[];
   /** What takes a new record back, where the record can be withdrawn. */
   withdrawal?: Draft<Body>;
 }

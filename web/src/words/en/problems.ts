@@ -46,6 +46,8 @@ export const problems = {
     /** Found on the page itself: what was typed is no number. */
     type: 'This is not a number.',
     wrong_form: 'This has the wrong form.',
+    /** Found on the page itself: the check digit does not fit. */
+    wrong_gtin: 'This is no GTIN: a digit is missing or mistyped. Read it again from the label.',
     not_in_list: 'Choose one of the list.',
     too_small: 'Too small.',
     too_large: 'Too large.',

@@ -44,6 +44,7 @@ export const problems: typeof en = {
     wrong_type: 'La forma no es correcta.',
     type: 'Esto no es un número.',
     wrong_form: 'La forma no es correcta.',
+    wrong_gtin: 'No es un GTIN: falta una cifra o hay una equivocada. Léalo de nuevo en la etiqueta.',
     not_in_list: 'Elija uno de la lista.',
     too_small: 'Demasiado pequeño.',
     too_large: 'Demasiado grande.',
