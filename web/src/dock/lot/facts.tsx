@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import { save } from '../../api';
 import type { Lot } from '../../contract.gen';
 import { Button, ButtonLink, Form, notify, Section } from '../../parts';
+import { withQuery } from '../../router';
 import { format, words } from '../../words';
 import { lotBody } from '../shared/bodies';
 import { ArrivalFacts } from '../shared/facts';
@@ -69,7 +70,15 @@ export function LotFacts({ found: { lot, shipment, names }, changed }: { found: 
       ? dock.expected(f.weekday(lot.arrived_on))
       : f.weekday(lot.arrived_on);
   return (
-    <Section title={said.facts} actions={<ButtonLink to={`/dock/lots/${lot.id}/correct`}>{dock.shipment.correct}</ButtonLink>}>
+    <Section
+      title={said.facts}
+      actions={
+        <div class="row">
+          <ButtonLink to={withQuery('/labels', { lot: lot.id })}>{said.printLabel}</ButtonLink>
+          <ButtonLink to={`/dock/lots/${lot.id}/correct`}>{dock.shipment.correct}</ButtonLink>
+        </div>
+      }
+    >
       <ArrivalFacts
         items={[
           {

@@ -11,6 +11,7 @@ import { Revisions } from '../shared/revisions';
 import { zoneOf } from '../shared/site';
 import { Actions } from './action/actions';
 import { LotFacts } from './facts';
+import { LabSamples } from './lab-samples';
 import { Composition } from './life/composition';
 import { codeOf, fetchLot, type Found } from './life/found';
 import { lifeSentences } from './life/sentence';
@@ -99,6 +100,7 @@ function Content({ found, changed }: { found: Found; changed: () => void }) {
       <Composition found={found} />
       <Inspecting found={found} />
       <Stands lot={lot} placements={life.placements} places={found.places} />
+      <LabSamples lot={lot} />
       <Timeline found={found} changed={changed} />
       <LotFacts key={lot.version} found={found} changed={changed} />
       <Revisions recordId={lot.id} version={lot.version} zone={zoneOf(lot.site_id)} names={names} />

@@ -1,6 +1,7 @@
 import { formatIn } from '../format';
 import { dockAction } from './dock-action';
 import { dockInspection } from './dock-inspection';
+import { dockLab } from './dock-lab';
 import { dockLife } from './dock-life';
 import { dockLot } from './dock-lot';
 import { dockReasons } from './dock-reasons';
@@ -163,6 +164,7 @@ export const dock = {
   lot: dockLot,
   life: dockLife,
   action: dockAction,
+  lab: dockLab,
   inspection: dockInspection,
   reasons: dockReasons,
 };

@@ -2,6 +2,7 @@ import type { dock as en } from '../en/dock';
 import { formatIn } from '../format';
 import { dockAction } from './dock-action';
 import { dockInspection } from './dock-inspection';
+import { dockLab } from './dock-lab';
 import { dockLife } from './dock-life';
 import { dockLot } from './dock-lot';
 import { dockReasons } from './dock-reasons';
@@ -161,6 +162,7 @@ export const dock: typeof en = {
   lot: dockLot,
   life: dockLife,
   action: dockAction,
+  lab: dockLab,
   inspection: dockInspection,
   reasons: dockReasons,
 };
