@@ -43,7 +43,7 @@ describe('what is said of a sample', () => {
 
   it('reads as a sentence in Spanish', () => {
     const text = labSentence(sample({ plants: 12, block_id: 'B 01', looked_for: 'Ralstonia', result: 'found' }), 'lot', speech(es, 'es'));
-    expect(text.replaceAll('\u00a0', ' ')).toBe('Tomada el 4 sep 2026 de 12 plantas en House 1, B 01: **encontrado**: Ralstonia.');
+    expect(text.replaceAll('\u00a0', ' ')).toBe('Tomada el 4 sept 2026 de 12 plantas en House 1, B 01: **encontrado**: Ralstonia.');
   });
 });
 
@@ -52,7 +52,7 @@ describe('the samples of a lot', () => {
 
   it('are counted by what came of them, what was found first', () => {
     expect(summary([sample(), sample({ result: 'not_found' }), sample({ result: 'found' }), sample({ result: 'waiting' })])).toBe(
-      '**4 samples** sent to a laboratory: **found** in 1, **waiting** for 2 and **not found** in 1.',
+      '**4 samples** sent to a laboratory: **found** in 1, **waiting** for 2, and **not found** in 1.',
     );
   });
 
@@ -62,7 +62,7 @@ describe('the samples of a lot', () => {
   });
 });
 
-const stands = (block_id: string, from: string, to?: string): Placement => ({ lot_id: 'lot', block_id, from, plants: 100, ...(to !== undefined && { to }) }) as Placement;
+const stands = (block_id: string, from: string, to?: string): Placement => ({ lot_id: 'lot', block_id, from, plants: 100, ...(to !== undefined && { to }) });
 
 describe('the block of a sample', () => {
   const placements = [stands('old', '2026-08-01T08:00:00Z', '2026-09-01T08:00:00Z'), stands('new', '2026-09-01T08:00:00Z')];
