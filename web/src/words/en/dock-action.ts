@@ -8,7 +8,6 @@ export const dockAction = {
   title: 'What is done',
   hold: 'Hold',
   lift: 'Lift the hold',
-  where: 'From',
   everywhere: 'wherever they stand',
   staysThere: 'where they stand',
   stuck: 'Plants stuck',

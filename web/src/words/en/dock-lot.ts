@@ -11,9 +11,7 @@ export const dockLot = {
   answerNotHere: (n: number, day: string) => `**${plants(n)}** by the papers, expected ${day}.`,
   answerWaiting: (n: number) => `**${plants(n)}** by the papers. **Nobody has inspected them.**`,
   answerUndecided: 'It was inspected; **a verdict is missing**.',
-  answerVerdict: (verdict: string, onHand: number) => `**${verdict}.** ${plants(onHand)} on hand.`,
   answerHold: 'Do not move, split, sell or work these plants before others.',
-  answerNoneLeft: 'No plants of this lot are left.',
   verdict: {
     accept: 'Accepted',
     accept_and_watch: 'Accepted, to be watched',
@@ -74,8 +72,6 @@ export const dockLot = {
   nowhere: 'It stands in no block yet.',
   until: 'Until',
 
-  movements: 'Movements',
-  movementsEmpty: 'Nothing has been recorded yet: count the plants when the boxes are opened.',
   kind: {
     receive: 'Receive',
     stick: 'Stick',
@@ -121,8 +117,6 @@ export const dockLot = {
   reason: 'Why discarded',
   reasons: ['infested', 'rotten', 'did not root', 'dried out', 'broken', 'below grade', 'wrong cultivar', 'surplus', 'destroyed by order'],
   record: 'Record',
-  heldWarning: 'This lot is on hold. If plants were moved all the same, record it: it is kept and marked.',
-  whileHeld: 'while on hold',
   takeBack: 'Take back',
   takenBack: 'Taken back.',
 };

@@ -8,7 +8,6 @@ export const dockAction: typeof en = {
   title: 'Qué se hace',
   hold: 'Retener',
   lift: 'Levantar la retención',
-  where: 'De',
   everywhere: 'dondequiera que estén',
   staysThere: 'donde están',
   stuck: 'Plantas plantadas',

@@ -11,9 +11,7 @@ export const dockLot: typeof en = {
   answerNotHere: (n, day) => `**${plants(n)}** según los documentos, se espera el ${day}.`,
   answerWaiting: (n) => `**${plants(n)}** según los documentos. **Nadie las ha inspeccionado.**`,
   answerUndecided: 'Está inspeccionado; **falta el dictamen**.',
-  answerVerdict: (verdict, onHand) => `**${verdict}.** Quedan ${plants(onHand)}.`,
   answerHold: 'No mueva, divida, venda ni trabaje estas plantas antes que otras.',
-  answerNoneLeft: 'No quedan plantas de este lote.',
   verdict: {
     accept: 'Aceptado',
     accept_and_watch: 'Aceptado, a vigilar',
@@ -74,8 +72,6 @@ export const dockLot: typeof en = {
   nowhere: 'Aún no está en ningún bloque.',
   until: 'Hasta',
 
-  movements: 'Movimientos',
-  movementsEmpty: 'Aún no hay nada anotado: cuente las plantas al abrir las cajas.',
   kind: {
     receive: 'Recibir',
     stick: 'Plantar',
@@ -121,8 +117,6 @@ export const dockLot: typeof en = {
   reason: 'Por qué se descartan',
   reasons: ['infestadas', 'podridas', 'sin raíces', 'secas', 'rotas', 'por debajo de la calidad', 'otro cultivar', 'sobrantes', 'destruidas por orden'],
   record: 'Anotar',
-  heldWarning: 'Este lote está retenido. Si aun así se movieron plantas, anótelo: se conserva y queda marcado.',
-  whileHeld: 'estando retenido',
   takeBack: 'Anular',
   takenBack: 'Anulado.',
 };
