@@ -1,27 +1,32 @@
 import { useState } from 'preact/hooks';
 
 import { save } from '../api';
-import type { House, Section } from '../contract.gen';
+import type { Block, House, Section } from '../contract.gen';
 import { uuid7 } from '../local/uuid7';
 import { Button, Details, Form, notify, NumberField, Progress, SelectField, TextField } from '../parts';
 import { toProblem, type ApiProblem } from '../problem';
 import { format, words } from '../words';
 import { blockNames, mostBlocks } from './block-names';
+import { namesInUse, SharedName } from './shared-name';
 
 interface ManyBlocksProps {
   house: House;
   sections: readonly Section[];
+  /** The blocks of the site, for the names of water and tools in use. */
+  blocks: readonly Block[];
   firstPosition: number;
   onSaved: () => void;
 }
 
 /** Adds a row of blocks in one go. What was stored before a failure stays stored; trying again goes on with the rest. */
-export function ManyBlocks({ house, sections, firstPosition, onSaved }: ManyBlocksProps) {
+export function ManyBlocks({ house, sections, blocks, firstPosition, onSaved }: ManyBlocksProps) {
   const { setup, common } = words.value;
   const [prefix, setPrefix] = useState('');
   const [first, setFirst] = useState<number | null>(1);
   const [last, setLast] = useState<number | null>(null);
   const [sectionId, setSectionId] = useState<string | null>(null);
+  const [water, setWater] = useState('');
+  const [tools, setTools] = useState('');
   const [done, setDone] = useState<readonly string[]>([]);
   const [ids] = useState(() => new Map<string, string>());
   const [busy, setBusy] = useState(false);
@@ -38,7 +43,14 @@ export function ManyBlocks({ house, sections, firstPosition, onSaved }: ManyBloc
         if (stored.includes(name)) continue;
         const id = ids.get(name) ?? uuid7();
         ids.set(name, id);
-        await save('blocks', id, { house_id: house.id, name, position: firstPosition + i, ...(sectionId !== null && { section_id: sectionId }) });
+        await save('blocks', id, {
+          house_id: house.id,
+          name,
+          position: firstPosition + i,
+          ...(sectionId !== null && { section_id: sectionId }),
+          ...(water.trim() !== '' && { water: water.trim() }),
+          ...(tools.trim() !== '' && { tools: tools.trim() }),
+        });
         stored.push(name);
         setDone([...stored]);
       }
@@ -71,6 +83,10 @@ export function ManyBlocks({ house, sections, firstPosition, onSaved }: ManyBloc
             options={sections.map(({ id, name }) => ({ value: id, label: name }))}
           />
         )}
+        <div class="form-row">
+          <SharedName label={setup.field.water} hint={setup.hint.water} pointer="/water" value={water} onValue={setWater} names={namesInUse(blocks, 'water')} />
+          <SharedName label={setup.field.tools} hint={setup.hint.tools} pointer="/tools" value={tools} onValue={setTools} names={namesInUse(blocks, 'tools')} />
+        </div>
         {busy && <Progress label={format.value.of(done.length, names.length)} value={done.length} max={names.length} />}
         <div class="form-actions">
           <Button kind="primary" type="submit" busy={busy} disabled={names.length === 0}>

@@ -72,7 +72,7 @@ function Blocks({ of, found, mayWrite, reload }: { of: House; found: Found; mayW
           <ButtonLink to={withQuery('/labels', { house: of.id })}>{setup.labelsOfHouse(of.name)}</ButtonLink>
         </div>
       )}
-      {mayWrite && <ManyBlocks house={of} sections={found.sections} firstPosition={next} onSaved={reload} />}
+      {mayWrite && <ManyBlocks house={of} sections={found.sections} blocks={found.blocks} firstPosition={next} onSaved={reload} />}
     </Details>
   );
 }

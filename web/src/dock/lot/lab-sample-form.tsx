@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks';
 
 import { save } from '../../api';
 import type { LabSample, Placement } from '../../contract.gen';
+import { dateAt } from '../../local/zone';
 import { Button, ChoiceField, DateField, Form, MomentField, NumberField, SelectField, TextArea, TextField } from '../../parts';
 import { words } from '../../words';
 import { refuseMissing } from '../shared/missing';
@@ -99,7 +100,14 @@ export function LabSampleForm({ start, sample, label, zone, places, placements, 
       />
       {draft.result !== 'waiting' && (
         <div class="form-row">
-          <DateField label={said.resultOn} pointer="/result_on" optional value={draft.resultOn} onValue={(resultOn) => change({ resultOn })} />
+          <DateField
+            label={said.resultOn}
+            pointer="/result_on"
+            optional
+            {...(draft.takenAt !== null && { min: dateAt(draft.takenAt, zone) })}
+            value={draft.resultOn}
+            onValue={(resultOn) => change({ resultOn })}
+          />
           <TextField
             label={said.reportNumber}
             pointer="/report_number"

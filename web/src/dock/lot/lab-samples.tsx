@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks';
 
 import { fetchAll, save } from '../../api';
 import type { LabSample, LabSampleBody, Lot, Placement } from '../../contract.gen';
-import { dateAt, atZone } from '../../local/zone';
+import { atZone, dateAt } from '../../local/zone';
 import { Button, Loaded, Notice, notify, ProblemNotice, Section, useLoad } from '../../parts';
 import { problemText, toProblem } from '../../problem';
 import { serverNow } from '../../session';

@@ -37,7 +37,7 @@ export const dockLab = {
   takenAt: 'Taken',
   block: 'From block',
   blockHint: 'Where the lot stood then.',
-  noBlock: 'not one block',
+  noBlock: 'several, or not known',
   plants: 'Plants it was taken from',
   sampleNumber: 'Sample number',
   sampleNumberHint: 'As it stands on the bag and on the form.',

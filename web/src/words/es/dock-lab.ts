@@ -37,7 +37,7 @@ export const dockLab: typeof en = {
   takenAt: 'Tomada',
   block: 'Del bloque',
   blockHint: 'Donde estaba el lote entonces.',
-  noBlock: 'no de un solo bloque',
+  noBlock: 'varios, o no se sabe',
   plants: 'Plantas de las que se tomó',
   sampleNumber: 'Número de muestra',
   sampleNumberHint: 'Como está en la bolsa y en el formulario.',
