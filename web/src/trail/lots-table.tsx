@@ -74,22 +74,26 @@ export function LotsTable({ trail, lots, names, caption, plain = false }: LotsTa
     return from.length > 0 ? say.madeOf(f.list(from), day) : say.madeOfOthers(day);
   };
   const stands = (lot: TrailLot) => {
-    const here = [...byHouse(standing(lot.lot_id), names)].map(([house, blocks]) =>
-      say.inHouse(
-        houseName(names, house),
-        blocks.map(({ blockId, plants }) => say.inBlock(nameIn(names.blocks, blockId), f.count(plants))),
-      ),
-    );
-    const all = lot.tally.unplaced > 0 ? [...here, say.notPlaced(f.count(lot.tally.unplaced))] : here;
+    const houses = [...byHouse(standing(lot.lot_id), names)];
+    const { unplaced } = lot.tally;
     return (
       <span class="trail-stands">
-        {all.length === 0
-          ? say.nowhere
-          : all.map((text) => (
-              <span key={text} class="trail-line">
-                {text}
+        {houses.map(([house, blocks]) => (
+          <span key={house} class="trail-line">
+            {houseName(names, house)}:
+            {blocks.map(({ blockId, plants }, i) => (
+              <span key={blockId}>
+                {' '}
+                <span class="trail-whole">
+                  {say.inBlock(nameIn(names.blocks, blockId), f.count(plants))}
+                  {i < blocks.length - 1 && ';'}
+                </span>
               </span>
             ))}
+          </span>
+        ))}
+        {unplaced > 0 && <span class="trail-line">{say.notPlaced(f.count(unplaced))}</span>}
+        {houses.length === 0 && unplaced === 0 && say.nowhere}
       </span>
     );
   };

@@ -32,7 +32,7 @@ const labelHeight = 19;
 /** Room for the names right of the last column. */
 export const labelRoom = 264;
 /** The least room from column to column. */
-const columnRoom = 240;
+const columnRoom = 215;
 const flowHeight = 260;
 const edge = 8;
 

@@ -37,7 +37,7 @@ export const trailReach = {
   paper: 'Paper number',
   noPaper: 'none recorded',
   destroyed: 'Discarded and destroyed plants',
-  destroyedLead: (n: string, withRecord: string) => `${mark(n)} were discarded, ${mark(withRecord)} of them with the number of a record of destruction.`,
+  destroyedLead: (n: string, withRecord: string) => `${mark(n)} of these lots were discarded, ${mark(withRecord)} of them with the number of a record of destruction.`,
   destroyedCaption: 'Discards, those with a record first',
   noDestroyed: 'No plant of these lots was discarded.',
   reason: 'Reason',

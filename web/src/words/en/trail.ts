@@ -132,7 +132,6 @@ export const trail = {
     madeOf: (codes: string, day: string) => `made of ${codes}, ${day}`,
     madeOfOthers: (day: string) => `made here, ${day}`,
     nowhere: 'nowhere',
-    inHouse: (house: string, blocks: readonly string[]) => `${house}: ${blocks.join('; ')}`,
     inBlock: (block: string, plants: string) => `${plants} in ${block}`,
     notPlaced: (n: string) => `${n} not placed`,
     missing: (n: string) => `${n} missing`,

@@ -37,7 +37,7 @@ export const trailReach: typeof en = {
   paper: 'Número de documento',
   noPaper: 'no anotado',
   destroyed: 'Plantas descartadas y destruidas',
-  destroyedLead: (n, withRecord) => `Se descartaron ${mark(n)}; con número de acta de destrucción: ${mark(withRecord)}.`,
+  destroyedLead: (n, withRecord) => `De estos lotes se descartaron ${mark(n)}; con número de acta de destrucción: ${mark(withRecord)}.`,
   destroyedCaption: 'Descartes, primero los que tienen acta',
   noDestroyed: 'No se descartó ninguna planta de estos lotes.',
   reason: 'Motivo',

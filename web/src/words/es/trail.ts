@@ -129,7 +129,6 @@ export const trail: typeof en = {
     madeOf: (codes, day) => `hecho de ${codes}, ${day}`,
     madeOfOthers: (day) => `hecho aquí, ${day}`,
     nowhere: 'en ningún sitio',
-    inHouse: (house, blocks) => `${house}: ${blocks.join('; ')}`,
     inBlock: (block, plants) => `${plants} en ${block}`,
     notPlaced: (n) => `${n} sin sitio`,
     missing: (n) => `faltan ${n}`,
