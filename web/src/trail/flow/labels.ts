@@ -4,6 +4,8 @@ import { blockName, houseName, nameIn, type Names } from '../names';
 import { unknown, type FlowNode } from './graph';
 
 const longest = 25;
+/** So that the day after it is always to be read. */
+const longestSupplier = 14;
 
 /** Cut where it would leave the room it has; the whole name stands in the table. */
 export function shortened(text: string, room = longest): string {
@@ -19,7 +21,7 @@ export function nodeName(node: FlowNode, trail: Pick<Trail, 'lots' | 'shipments'
   switch (kind) {
     case 'shipment': {
       const shipment = trail.shipments.find((one) => one.shipment_id === id);
-      return shipment ? shipmentOf(nameIn(names.suppliers, shipment.supplier_id), format.date(shipment.arrived_on)) : words.common.unknown;
+      return shipment ? shipmentOf(shortened(nameIn(names.suppliers, shipment.supplier_id), longestSupplier), format.date(shipment.arrived_on)) : words.common.unknown;
     }
     case 'lot':
       return trail.lots.find((lot) => lot.lot_id === id)?.code ?? words.common.unknown;

@@ -97,7 +97,7 @@ export const trailReach: typeof en = {
     plant_passport: 'pasaporte fitosanitario',
     other: 'otro documento',
   },
-  cannotRuleOut: 'No se pueden descartar',
+  cannotRuleOut: 'No se pueden excluir',
   cannotRuleOutLead: 'Los lotes que nombran varias granjas se cuentan arriba; los que no nombran ninguna, no.',
   reasonHead: 'Por qué',
   why: {

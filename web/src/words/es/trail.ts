@@ -59,7 +59,7 @@ export const trail: typeof en = {
     `${n === 1 ? 'Un lote está mezclado' : `${f.count(n)} lotes están mezclados`} con plantas de otro origen; las plantas cuentan por sus partes exactas, y cuadran exactamente.`,
   addsNot: 'Los números no cuadran: puede que el rastro haya cambiado mientras se leía. Recargue la página; si sigue igual, dígaselo a quien se ocupa de Benchtrail.',
   addsNothing: 'Lo que salió de estos lotes antes de que llegaran al bloque no se sigue, así que no hay nada que cuadrar.',
-  cannotRuleOut: (n) => `No se ${n === 1 ? 'puede' : 'pueden'} descartar ${mark(lots(n))} más del mismo proveedor: nadie ha dicho de qué granja ${n === 1 ? 'es' : 'son'}.`,
+  cannotRuleOut: (n) => `No se ${n === 1 ? 'puede' : 'pueden'} excluir ${mark(lots(n))} más del mismo proveedor: nadie ha dicho de qué granja ${n === 1 ? 'es' : 'son'}.`,
   uncertain: (n) => `De ${lots(n)} no es seguro: ${n === 1 ? 'nombra' : 'nombran'} varias granjas.`,
 
   got: {
@@ -137,7 +137,7 @@ export const trail: typeof en = {
     uncertain: 'granja no segura',
     mixed: (percent) => `mezclado: ${percent} de aquí`,
     supplierCode: (code) => `su lote ${code}`,
-    cannotRuleOut: 'No se pueden descartar',
+    cannotRuleOut: 'No se pueden excluir',
     cannotRuleOutLead: 'Lotes del mismo proveedor cuya granja nadie ha dicho, y lo que se hizo de ellos. Indique la granja en la página del lote y el rastro dirá cuál fue.',
   },
 
