@@ -98,7 +98,14 @@ func (s *Store) Contacts(ctx context.Context, a Actor, q TrailQuery) (Contacts, 
 		if _, err := tx.Exec(ctx, `set local work_mem = '64MB'`); err != nil {
 			return fmt.Errorf("ask for memory: %w", err)
 		}
+		others, err := otherLots(ctx, tx, org, trail.ids())
+		if err != nil {
+			return err
+		}
 		for _, level := range levels() {
+			if len(known) == others { // the rest of the blocks need not be read again
+				break
+			}
 			rows, err := tx.Query(ctx, contactsOf(level), pgx.QueryExecModeCacheDescribe, org, trail.ids(), known)
 			if err != nil {
 				return fmt.Errorf("look for contacts: %w", err)
@@ -119,6 +126,18 @@ func (s *Store) Contacts(ctx context.Context, a Actor, q TrailQuery) (Contacts, 
 		return c.readFindings(ctx, tx, org, trail.ids(), lots[0].Lot.CultivarID)
 	})
 	return c, err
+}
+
+// otherLots counts the lots that ever stood at the sites of the lots given.
+func otherLots(ctx context.Context, tx pgx.Tx, org domain.ID, lots []domain.ID) (int, error) {
+	const q = `select count(*)::int from lot where organisation_id = $1 and id <> all ($2) and withdrawn_because = ''
+		and site_id in (select site_id from lot where organisation_id = $1 and id = any($2))
+		and exists (select from placement p where p.organisation_id = $1 and p.lot_id = lot.id)`
+	var others int
+	if err := tx.QueryRow(ctx, q, org, lots).Scan(&others); err != nil {
+		return 0, fmt.Errorf("count the other lots: %w", err)
+	}
+	return others, nil
 }
 
 // readFindings adds what was found on either side in the weeks they were together.
