@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 
 import type { Contact, Lot, Rate, Shipment, StrikeGroup, TrailExit } from '../../src/contract.gen';
-import { foundText } from '../../src/trail/reach/contacts';
+import { byPlace, foundText } from '../../src/trail/reach/contacts';
 import { discards } from '../../src/trail/reach/discards';
 import { byLevel, doubtful, holdReaches } from '../../src/trail/reach/read';
 import { findables, found } from '../../src/trail/start/find';
@@ -51,6 +51,14 @@ describe('what stood near', () => {
       ['block', ['3', '2']],
       ['water', ['4']],
       ['house', ['1']],
+    ]);
+  });
+
+  it('is listed by place where only the house was shared, places and codes in order', () => {
+    const near = [{ ...contact('31-10', 'house', 3), place_id: 'House 10' }, contact('31-9', 'house', 2), { ...contact('31-2', 'house', 1), place_id: 'House 10' }];
+    expect(byPlace(near, ({ place_id: place }) => place)).toEqual([
+      ['a', ['31-9']],
+      ['House 10', ['31-2', '31-10']],
     ]);
   });
 

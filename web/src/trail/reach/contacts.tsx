@@ -3,6 +3,7 @@ import { dateAt } from '../../local/zone';
 import { commonName } from '../../organism';
 import { Section, Table, type Column } from '../../parts';
 import type { Speech } from '../../trends/answers';
+import { More } from '../../trends/more';
 import { format, words } from '../../words';
 import { blockName, houseName, nameIn, zoneOf, type Names } from '../names';
 import { counted } from '../strikes/order';
@@ -22,6 +23,17 @@ function placeText({ level, place_id: id }: Contact, names: Names): string {
   if (level !== 'section') return blockName(names, id);
   const inside = [...names.blocks.values()].find((block) => block.section_id === id);
   return words.value.trail.reach.section(houseName(names, inside?.house_id), nameIn(names.sections, id));
+}
+
+/** Of what only shared the section or the house, the codes are enough for a first answer. */
+const far: ReadonlySet<Contact['level']> = new Set(['section', 'house']);
+
+/** The codes of the contacts by place, places and codes in order. */
+export function byPlace(contacts: readonly Contact[], placeOf: (contact: Contact) => string): [place: string, codes: string[]][] {
+  const order = new Intl.Collator(undefined, { numeric: true }).compare;
+  const places = new Map<string, string[]>();
+  for (const contact of contacts) places.set(placeOf(contact), [...(places.get(placeOf(contact)) ?? []), contact.code]);
+  return [...places].map(([place, codes]): [string, string[]] => [place, codes.toSorted(order)]).toSorted(([a], [b]) => order(a, b));
 }
 
 /** What stood near the plants, level by level. */
@@ -47,7 +59,20 @@ export function Contacts({ reach: { contacts, names, trail } }: { reach: Reach }
       {levels.map(({ level, contacts: near }) => (
         <div key={level} class="reach-level">
           <h3>{say.level[level](near.length)}</h3>
-          <Table caption={say.level[level](near.length)} stack columns={columns} rows={near} rowKey={({ lot_id: id }) => id} />
+          {far.has(level) ? (
+            <>
+              <ul class="reach-places">
+                {byPlace(near, (contact) => placeText(contact, names)).map(([place, codes]) => (
+                  <li key={place}>
+                    <strong>{place}</strong>: {codes.join(', ')}
+                  </li>
+                ))}
+              </ul>
+              <More summary={say.oneByOne}>{() => <Table caption={say.level[level](near.length)} stack columns={columns} rows={near} rowKey={({ lot_id: id }) => id} />}</More>
+            </>
+          ) : (
+            <Table caption={say.level[level](near.length)} stack columns={columns} rows={near} rowKey={({ lot_id: id }) => id} />
+          )}
         </div>
       ))}
     </Section>

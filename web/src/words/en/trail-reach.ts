@@ -53,6 +53,7 @@ export const trailReach = {
   whileHeld: (n: number) => `${mark(f.plural(n, 'movement', 'movements'))} out of these lots ${n === 1 ? 'was' : 'were'} made while a hold forbade it; ${n === 1 ? 'it is' : 'they are'} marked below.`,
   contacts: 'What stood near these plants',
   contactsLead: (organism: string) => `Nearest first; then the longest together. Found: plants with ${organism} of those looked at in the weeks they were together, with the 95 % interval (Wilson’s).`,
+  oneByOne: 'One by one, with days and findings',
   noContacts: 'No other lot stood in the same block, section or house, nor shared water or tools.',
   level: {
     block: (n: number) => `In the same block: ${lots(n)}`,

@@ -53,6 +53,7 @@ export const trailReach: typeof en = {
   whileHeld: (n) => `${n === 1 ? 'Se hizo' : 'Se hicieron'} ${mark(f.plural(n, 'movimiento', 'movimientos'))} de estos lotes mientras una retención lo prohibía; ${n === 1 ? 'está marcado' : 'están marcados'} abajo.`,
   contacts: 'Qué estuvo cerca de estas plantas',
   contactsLead: (organism) => `Primero lo más cercano; luego lo que más tiempo estuvo. Encontrado: plantas con ${organism} de las revisadas en las semanas que estuvieron juntos, con el intervalo del 95 % (de Wilson).`,
+  oneByOne: 'Uno por uno, con días y hallazgos',
   noContacts: 'Ningún otro lote estuvo en el mismo bloque, sección o invernadero, ni compartió agua o herramientas.',
   level: {
     block: (n) => `En el mismo bloque: ${lots(n)}`,
