@@ -312,6 +312,26 @@ func TestPlantsMovedIntoATreatedRangeAreNamedAndKeptApart(t *testing.T) {
 	require.NotNil(t, onIt["upper_percent"])
 }
 
+func TestDaysTogetherInTwoBlocksAtOnceAreCountedOnce(t *testing.T) {
+	t.Parallel()
+	r := run(t)
+	r.clock.Set(time.Date(2026, time.September, 10, 12, 0, 0, 0, time.UTC))
+	c := r.newOwner(t, "Fernhollow")
+	y := newYard(c)
+	_, other := y.arrived(c, "2026-08-17", 500)
+	c.new("movements", object{"lot_id": y.lot, "kind": "move", "moved_at": "2026-08-20T12:00:00Z", "plants": 400, "from_block_id": y.block, "to_block_id": y.block2})
+	for i, block := range []string{y.block, y.block2} {
+		c.new("movements", object{
+			"lot_id": other, "kind": "stick", "moved_at": []string{"2026-08-31T12:00:00Z", "2026-09-05T12:00:00Z"}[i], "plants": 200, "to_block_id": block,
+		})
+	}
+	contacts := objects(t, c.get("/contacts?from=lot&id=" + y.lot)["items"])
+	require.Len(t, contacts, 1)
+	require.InDelta(t, 10, contacts[0]["days"], 1e-6)
+	require.Equal(t, "2026-08-31T12:00:00Z", contacts[0]["from"])
+	require.Equal(t, y.block, contacts[0]["place_id"], "where they were together longest")
+}
+
 func TestStrikeAndLossAreReadPerOriginWithTheirCounts(t *testing.T) {
 	t.Parallel()
 	c := run(t).newOwner(t, "Fernhollow")
@@ -323,9 +343,10 @@ func TestStrikeAndLossAreReadPerOriginWithTheirCounts(t *testing.T) {
 		require.Equal(t, key, group["key"], by)
 		strike, loss := group["strike"].(object), group["loss"].(object)
 		require.Equal(t, []any{940.0, 1000.0, 60.0, 1000.0}, []any{strike["count"], strike["of"], loss["count"], loss["of"]})
-		// 940 of 1,000 by Wilson's formula (method 3 of Newcombe 1998), worked by hand.
-		require.InDelta(t, 92.35, strike["lower_percent"], 0.01)
-		require.InDelta(t, 95.31, strike["upper_percent"], 0.01)
+		// One lot tells as much as 1,000 / (1 + 999 × 0.1) = 9.9 plants drawn one by one
+		// (Kish 1965, section 5.4); Wilson's formula for 94 % of those, worked by hand.
+		require.InDelta(t, 64.1, strike["lower_percent"], 0.1)
+		require.InDelta(t, 99.3, strike["upper_percent"], 0.1)
 	}
 }
 

@@ -9,7 +9,10 @@ import (
 
 	"benchtrail/api/internal/wire"
 	"benchtrail/api/store"
+	"benchtrail/domain/arrival"
+	"benchtrail/domain/stats"
 	"benchtrail/domain/stock"
+	"benchtrail/domain/trend"
 )
 
 func trailLotToWire(x stock.TrailLot) wire.TrailLot {
@@ -108,17 +111,30 @@ func (s *server) GetStrikes(c echo.Context, p wire.GetStrikesParams) error {
 	if err != nil {
 		return err
 	}
+	strikes, losses := make([][]stats.Proportion, len(groups)), make([][]stats.Proportion, len(groups))
+	for i, g := range groups {
+		strikes[i], losses[i] = g.Strike, g.Loss
+	}
+	strike, err := arrival.RatesOf(strikes, trend.Confidence)
+	if err != nil {
+		return err
+	}
+	loss, err := arrival.RatesOf(losses, trend.Confidence)
+	if err != nil {
+		return err
+	}
 	out := wire.StrikeList{By: string(p.By), SeasonID: season, Items: []wire.StrikeGroup{}}
-	for _, g := range groups {
-		strike, err := rateToWire(g.Rooted, g.Stuck)
-		if err != nil {
-			return err
-		}
-		loss, err := rateToWire(min(g.Lost, g.Received), g.Received)
-		if err != nil {
-			return err
-		}
-		out.Items = append(out.Items, wire.StrikeGroup{Key: g.Key, Lots: g.Lots, Strike: strike, Loss: loss})
+	for i, g := range groups {
+		out.Items = append(out.Items, wire.StrikeGroup{Key: g.Key, Lots: g.Lots, Strike: rateOfLots(strike[i]), Loss: rateOfLots(loss[i])})
 	}
 	return c.JSON(http.StatusOK, out)
+}
+
+func rateOfLots(x arrival.Rate) wire.Rate {
+	r := wire.Rate{Count: x.Count, Of: x.Of}
+	if x.Of > 0 {
+		percent, lower, upper := 100*float64(x.Count)/float64(x.Of), 100*x.Lower, 100*x.Upper
+		r.Percent, r.LowerPercent, r.UpperPercent = &percent, &lower, &upper
+	}
+	return r
 }

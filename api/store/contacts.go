@@ -70,13 +70,15 @@ func contactsOf(x level) string {
 			group by 1, 2),
 		together as materialized (
 			select stays.lot_id, stays.place_id, stays.times * own.times as times from stays join own on own.place = stays.place where stays.times && own.times),
+		longest as (
+			select distinct on (lot_id) lot_id, place_id from together
+			order by lot_id, (select sum(coalesce(upper(t), bt_now()) - lower(t)) from unnest(times) t) desc, place_id),
 		days as (
-			select lot_id, place_id, lower(times) as from_at, upper(times) as to_at,
+			select lot_id, lower(times) as from_at, upper(times) as to_at,
 				(select sum(greatest(0, extract(epoch from coalesce(upper(t), bt_now()) - lower(t)))) / 86400 from unnest(times) t)::float8 as days
-			from together)
-		select d.lot_id, lot.code, lot.cultivar_id, (array_agg(d.place_id order by d.days desc, d.place_id))[1], min(d.from_at),
-			case when bool_or(d.to_at is null) then null else max(d.to_at) end, sum(d.days)
-		from days d join lot on lot.organisation_id = $1 and lot.id = d.lot_id and lot.withdrawn_because = '' group by 1, 2, 3`
+			from (select lot_id, range_agg(times) as times from together group by 1) everywhere)
+		select d.lot_id, lot.code, lot.cultivar_id, longest.place_id, d.from_at, d.to_at, d.days
+		from days d join longest on longest.lot_id = d.lot_id join lot on lot.organisation_id = $1 and lot.id = d.lot_id and lot.withdrawn_because = ''`
 }
 
 // Contacts finds what stood beside the plants that went forward from a start.

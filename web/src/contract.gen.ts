@@ -2403,7 +2403,7 @@ export interface components {
             by: string;
             /** Format: uuid */
             season_id?: string | null;
-            /** @description Strike is of the cuttings whose roots were counted; loss of the plants received, discarded or found missing. */
+            /** @description Strike is of the cuttings whose roots were counted; loss of the plants received, discarded or found missing. Lots are clusters in the intervals: plants of one lot fare alike. */
             items: components["schemas"]["StrikeGroup"][];
         };
         PlacementList: {

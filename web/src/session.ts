@@ -100,6 +100,11 @@ export function hasRole(siteId: string | null | undefined, ...wanted: Role[]): b
   );
 }
 
+/** Whether the person sees every site there is; who has roles at some sites sees only those. */
+export function seesAllSites(): boolean {
+  return (session.value?.roles ?? []).some(({ site_id: at }) => at === null || at === undefined);
+}
+
 /** Whether the person works at the site at all: any role may record what happened there. */
 export function canRecord(siteId: string | null | undefined): boolean {
   return hasRole(siteId, 'receiver', 'grower', 'owner');

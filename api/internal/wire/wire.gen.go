@@ -4038,7 +4038,7 @@ type StrikeGroup struct {
 type StrikeList struct {
 	By string `json:"by"`
 
-	// Items Strike is of the cuttings whose roots were counted; loss of the plants received, discarded or found missing.
+	// Items Strike is of the cuttings whose roots were counted; loss of the plants received, discarded or found missing. Lots are clusters in the intervals: plants of one lot fare alike.
 	Items    []StrikeGroup `json:"items"`
 	SeasonID domain.ID     `json:"season_id,omitempty,omitzero"`
 }

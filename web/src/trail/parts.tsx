@@ -1,10 +1,17 @@
 import type { Trail, TrailBalance } from '../contract.gen';
-import { Table, type Column } from '../parts';
+import { Notice, Table, type Column } from '../parts';
+import { seesAllSites, sites } from '../session';
 import { More } from '../trends/more';
 import { format, words } from '../words';
 import { isMixed, terms, type Term } from './balance';
 import { eventsOf, type TrailEvent } from './events';
 import type { Names } from './names';
+
+/** What is missing for who sees some sites only: half an answer must not look like the whole. */
+export function OnlyThese() {
+  if (seesAllSites()) return null;
+  return <Notice>{words.value.trail.onlyThese(format.value.list(sites.value.map(({ name }) => name)))}</Notice>;
+}
 
 /** The balance in fractions, for those who ask; only where a lot is mixed. */
 export function ExactParts({ trail }: { trail: Trail }) {

@@ -8,7 +8,8 @@ import { format, words } from '../words';
 import { Diagram } from './flow/diagram';
 import { LotsTable } from './lots-table';
 import { fetchNames, type Names } from './names';
-import { Events, ExactParts } from './parts';
+import { Events, ExactParts, OnlyThese } from './parts';
+import { Papers } from './reach/records';
 import { balanceSentence, startName, trailAnswer } from './sentences';
 import { exportAddress, reachAddress, trailAddress, ways, type Asked } from './state';
 
@@ -50,12 +51,14 @@ function Body({ asked, found: { trail, names } }: { asked: Asked; found: Found }
   if (trail.lots.length === 0 && trail.cannot_rule_out.length === 0) {
     return (
       <Empty title={say.nothingTitle}>
+        <OnlyThese />
         <p>{say.nothing}</p>
       </Empty>
     );
   }
   return (
     <>
+      <OnlyThese />
       <Answer>
         <Marked text={answer} />
       </Answer>
@@ -70,6 +73,7 @@ function Body({ asked, found: { trail, names } }: { asked: Asked; found: Found }
           <Section title={say.table.title}>
             <LotsTable trail={trail} lots={trail.lots} names={names} caption={say.table.caption} />
           </Section>
+          {asked.way === 'back' && <Papers trail={trail} names={names} />}
           <Events trail={trail} names={names} />
         </>
       )}

@@ -1,12 +1,12 @@
 import { describe, expect, it } from 'vitest';
 
-import type { Hold, Inspection, Look, Lot, LotHold, LotLife, Movement, Verdict } from '../../src/contract.gen';
+import type { Hold, Inspection, Look, Lot, LotHold, LotLife, Movement, Placement, Verdict } from '../../src/contract.gen';
 import { actionsFor } from '../../src/dock/lot/action/possible';
 import { newestFirst, timelineOf, type LifeEvent } from '../../src/dock/lot/life/events';
 import type { Ancestor, Records } from '../../src/dock/lot/life/found';
 import { lifeSentences } from '../../src/dock/lot/life/sentence';
 import { sumOf } from '../../src/dock/lot/life/tally';
-import { everywhere, movementBodyOf, missingInMovement, newMovement, sourcesOf, toggleMerged, unplaced, usualPlants, type Standing } from '../../src/dock/lot/movement';
+import { everywhere, movementBodyOf, missingInMovement, newMovement, sourcesOf, staysOf, toggleMerged, unplaced, usualPlants, type Standing } from '../../src/dock/lot/movement';
 import { conflictAdvice, conflictText } from '../../src/dock/shared/conflict';
 import * as en from '../../src/words/en';
 import * as es from '../../src/words/es';
@@ -212,5 +212,23 @@ describe('a conflict', () => {
     expect(plain(conflictText(conflict, es))).toBe('Se piden 500 plantas, pero el 14 sept solo había 87.');
     expect(conflictAdvice(conflict.code, en)).toMatch(/^Correct the number/);
     expect(conflictAdvice('born_twice', en)).toMatch(/^Withdraw one/);
+  });
+});
+
+describe('where a lot stood', () => {
+  const at = (block_id: string, from: string, to: string | null, plants: number): Placement => ({ lot_id: 'a', block_id, from, to, plants });
+
+  it('is one stay for as long as some of it stood there, whatever was counted or taken in between', () => {
+    const stays = staysOf([
+      at('2-03', '2026-08-14T16:42:00Z', null, 300),
+      at('2-03', '2026-06-30T08:00:00Z', '2026-08-14T16:42:00.000Z', 310),
+      at('2-04', '2026-07-01T08:00:00Z', '2026-07-05T08:00:00Z', 50),
+      at('2-04', '2026-07-09T08:00:00Z', null, 20),
+    ]);
+    expect(stays).toEqual([
+      { blockId: '2-03', since: '2026-06-30T08:00:00Z', until: null, plants: 300 },
+      { blockId: '2-04', since: '2026-07-01T08:00:00Z', until: '2026-07-05T08:00:00Z', plants: 50 },
+      { blockId: '2-04', since: '2026-07-09T08:00:00Z', until: null, plants: 20 },
+    ]);
   });
 });

@@ -41,9 +41,30 @@ export interface Standing {
   unplaced: number;
 }
 
+/** A time in which plants of a lot stood in a block without a gap, with their latest count. */
+export interface Stay {
+  blockId: string;
+  since: string;
+  until: string | null;
+  plants: number;
+}
+
+/** Placements end with every count and discard; plants that stay stay. */
+export function staysOf(placements: readonly Placement[]): Stay[] {
+  const stays: Stay[] = [];
+  for (const { block_id: blockId, from, to, plants } of placements.toSorted((a, b) => Date.parse(a.from) - Date.parse(b.from))) {
+    const before = stays.find((stay) => stay.blockId === blockId && stay.until !== null && Date.parse(stay.until) === Date.parse(from));
+    if (before) Object.assign(before, { until: to ?? null, plants });
+    else stays.push({ blockId, since: from, until: to ?? null, plants });
+  }
+  return stays;
+}
+
 /** Adds up the open placements; what is on hand and in no block is not yet placed. */
 export function standingOf(lot: Pick<Lot, 'plants_on_hand'>, placements: readonly Placement[]): Standing {
-  const blocks = placements.filter(({ to }) => !to).map(({ block_id, plants, from }) => ({ blockId: block_id, plants, since: from }));
+  const blocks = staysOf(placements)
+    .filter(({ until }) => until === null)
+    .map(({ blockId, plants, since }) => ({ blockId, plants, since }));
   return { blocks, unplaced: lot.plants_on_hand - blocks.reduce((sum, { plants }) => sum + plants, 0) };
 }
 

@@ -2,7 +2,7 @@ import type { Lot, Placement } from '../../contract.gen';
 import { Details, Section, Table } from '../../parts';
 import { format, words } from '../../words';
 import { zoneOf } from '../shared/site';
-import { standingOf } from './movement';
+import { standingOf, staysOf } from './movement';
 import { blockName, type Places } from './places';
 
 interface Props {
@@ -17,7 +17,7 @@ export function Stands({ lot, placements, places }: Props) {
   const f = format.value;
   const zone = zoneOf(lot.site_id);
   const standing = standingOf(lot, placements);
-  const before = placements.filter(({ to }) => to);
+  const before = staysOf(placements).filter(({ until }) => until !== null);
   return (
     <Section title={said.stands} {...(standing.unplaced > 0 && { lead: said.standsLead(standing.unplaced) })}>
       <Table
@@ -36,11 +36,11 @@ export function Stands({ lot, placements, places }: Props) {
           <Table
             caption={said.stoodBefore}
             rows={before}
-            rowKey={({ block_id, from }) => block_id + from}
+            rowKey={({ blockId, since }) => blockId + since}
             columns={[
-              { key: 'block', head: said.block, cell: ({ block_id }) => blockName(places, block_id) },
-              { key: 'since', head: said.since, cell: ({ from }) => f.moment(from, zone) },
-              { key: 'until', head: said.until, cell: ({ to }) => to && f.moment(to, zone) },
+              { key: 'block', head: said.block, cell: ({ blockId }) => blockName(places, blockId) },
+              { key: 'since', head: said.since, cell: ({ since }) => f.moment(since, zone) },
+              { key: 'until', head: said.until, cell: ({ until }) => until && f.moment(until, zone) },
               { key: 'plants', head: said.plantsHead, number: true, cell: ({ plants }) => f.count(plants) },
             ]}
           />

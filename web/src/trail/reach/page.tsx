@@ -5,7 +5,7 @@ import { Answer, Button, Loaded, Notice, Page, Section, Table, useLoad, type Col
 import { session } from '../../session';
 import { Marked } from '../../trends/marked';
 import { format, words } from '../../words';
-import { ExactParts } from '../parts';
+import { ExactParts, OnlyThese } from '../parts';
 import { LotsTable } from '../lots-table';
 import { nameIn, zoneOf } from '../names';
 import { balanceSentence, startName, trailAnswer } from '../sentences';
@@ -52,6 +52,7 @@ function Body({ asked, reach }: { asked: Asked; reach: Reach }) {
         {who?.demo === true && ` ${say.demo}`}
       </p>
       <p>{say.asked[asked.from](name)}</p>
+      <OnlyThese />
       <Answer>
         <Marked text={trailAnswer(trail, name, names, speech)} />
       </Answer>
@@ -67,7 +68,7 @@ function Body({ asked, reach }: { asked: Asked; reach: Reach }) {
       <Destroyed reach={reach} />
       <Holds reach={reach} />
       <Samples reach={reach} />
-      <Papers reach={reach} />
+      <Papers trail={trail} origins={reach.origins} names={names} />
       <Contacts reach={reach} />
     </>
   );

@@ -1,10 +1,10 @@
-import type { Hold, LabSample, TrailExit, TrailShipment } from '../../contract.gen';
+import type { Hold, LabSample, Trail, TrailExit, TrailShipment } from '../../contract.gen';
 import { dateAt } from '../../local/zone';
 import { Section, Table, type Column } from '../../parts';
 import { sites } from '../../session';
 import { Marked } from '../../trends/marked';
 import { format, words } from '../../words';
-import { houseName, houseOf, nameIn, zoneOf } from '../names';
+import { houseName, houseOf, nameIn, zoneOf, type Names } from '../names';
 import { standingNow, type Standing } from '../where';
 import { discards, type Discard } from './discards';
 import type { Reach } from './read';
@@ -173,10 +173,10 @@ export function Samples({ reach }: PartProps) {
 }
 
 /** The papers of every shipment that these plants, or the lots they were made of, came with. */
-export function Papers({ reach: { trail, origins, names } }: PartProps) {
+export function Papers({ trail, origins, names }: { trail: Trail; origins?: Trail; names: Names }) {
   const { reach: say, shipmentOf } = words.value.trail;
-  const shipments = new Map([...trail.shipments, ...origins.shipments].map((one) => [one.shipment_id, one]));
-  const lots = new Map([...trail.lots, ...origins.lots].map((lot) => [lot.lot_id, lot]));
+  const shipments = new Map([...trail.shipments, ...(origins?.shipments ?? [])].map((one) => [one.shipment_id, one]));
+  const lots = new Map([...trail.lots, ...(origins?.lots ?? [])].map((lot) => [lot.lot_id, lot]));
   const columns: Column<TrailShipment>[] = [
     { key: 'shipment', head: say.shipment, cell: (one) => shipmentOf(nameIn(names.suppliers, one.supplier_id), format.value.fullDate(one.arrived_on)) },
     { key: 'lots', head: say.lots, cell: (one) => format.value.list([...lots.values()].filter((lot) => lot.shipment_id === one.shipment_id).map((lot) => lot.code)) },

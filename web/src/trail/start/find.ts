@@ -58,6 +58,7 @@ export function findables(
         return make('shipment', one.id, shipmentOf(nameIn(names.suppliers, one.supplier_id), format.date(one.arrived_on)), note, day(one.arrived_on));
       }),
     ...lots
+      .filter(({ state }) => state !== 'not_born') // its split or merge was withdrawn
       .map((lot) => {
         const cultivar = nameIn(names.cultivars, lot.cultivar_id);
         const note = typeof lot.shipment_id === 'string' ? say.lotOf(cultivar, format.date(lot.arrived_on)) : say.lotMade(cultivar);

@@ -6,7 +6,7 @@ const f = formatIn('en');
 /** Strike and loss per group. */
 export const trailStrikes = {
   title: 'Strike and loss',
-  lead: 'Strike: of the cuttings whose roots were counted, how many had roots. Loss: of the plants received, how many were discarded or found missing.',
+  lead: 'Strike: of the cuttings whose roots were counted, how many had roots. Loss: of the plants received, how many were discarded (also at the dock) or found missing, less those found again. Plants of one lot fare alike, so the intervals go by lots.',
   byLabel: 'By',
   by: { supplier: 'Supplier', farm: 'Farm', cultivar: 'Cultivar', shipment: 'Shipment' },
   unknown: 'Farm not known',

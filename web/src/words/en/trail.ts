@@ -15,6 +15,7 @@ export const trail = {
   openLot: 'Open the lot',
   openShipment: 'Open the shipment',
   wayLabel: 'Which way',
+  onlyThese: (sites: string) => `This is not the whole answer: only ${sites} is in it, since you see no other sites. Someone who sees all of them must ask for the rest.`,
   way: { forward: 'Where they went', back: 'Where they came from' },
   noSuch: 'It may be at a site that is not yours, or the address may be mistyped.',
   nothingTitle: 'No plants on this trail yet',

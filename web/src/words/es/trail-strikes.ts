@@ -6,7 +6,7 @@ const f = formatIn('es');
 
 export const trailStrikes: typeof en = {
   title: 'Enraizado y pérdidas',
-  lead: 'Enraizado: de los esquejes cuyas raíces se contaron, cuántos tenían raíces. Pérdidas: de las plantas recibidas, cuántas se descartaron o faltaron en un recuento.',
+  lead: 'Enraizado: de los esquejes cuyas raíces se contaron, cuántos tenían raíces. Pérdidas: de las plantas recibidas, cuántas se descartaron (también al llegar) o faltaron en un recuento, menos las halladas. Las plantas de un lote corren la misma suerte, así que los intervalos van por lotes.',
   byLabel: 'Por',
   by: { supplier: 'Proveedor', farm: 'Granja', cultivar: 'Cultivar', shipment: 'Envío' },
   unknown: 'Granja no conocida',

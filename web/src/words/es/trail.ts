@@ -15,6 +15,7 @@ export const trail: typeof en = {
   openLot: 'Abrir el lote',
   openShipment: 'Abrir el envío',
   wayLabel: 'En qué sentido',
+  onlyThese: (sites) => `Esta no es la respuesta completa: solo incluye ${sites}, porque usted no ve otros sitios. El resto debe pedirlo alguien que los vea todos.`,
   way: { forward: 'Adónde fueron', back: 'De dónde vinieron' },
   noSuch: 'Puede estar en una finca que no es suya, o la dirección puede tener un error.',
   nothingTitle: 'Aún no hay plantas en este rastro',
