@@ -4,7 +4,7 @@ import { sites } from '../session';
 import { words } from '../words';
 import { commonName } from '../organism';
 import { type Names } from './names';
-import { allSites, mainGroupings, otherGroupings, type TrendsState } from './state';
+import { allSites, mainGroupings, originGroupings, otherGroupings, type TrendsState } from './state';
 
 interface FiltersProps {
   state: TrendsState;
@@ -90,6 +90,14 @@ export function Filters({ state, site, names, trends: found, onChange }: Filters
           onValue={(value) => onChange({ interval: value === 'wilson' ? value : null })}
           options={(['design', 'wilson'] as const).map((value) => ({ value, label: trends.intervals[value] }))}
         />
+        {originGroupings.includes(state.by) && (found?.mixed_plants ?? 0) > 0 && (
+          <SelectField
+            label={trends.mixedChoice}
+            value={state.mixed ?? 'apart'}
+            onValue={(value) => onChange({ mixed: value === 'shared' ? value : null })}
+            options={(['apart', 'shared'] as const).map((value) => ({ value, label: trends.mixedLots[value] }))}
+          />
+        )}
         {names.seasons.length > 1 && (
           <SelectField
             label={trends.season}

@@ -16,7 +16,7 @@ import { Marked } from './marked';
 import { fetchNames, type Names } from './names';
 import { Overview, placeLeft } from './overview';
 import { isOfAnother, shownOf } from './shown';
-import { addressOf, allSites, readState, refiltered, type TrendsState } from './state';
+import { addressOf, allSites, originGroupings, readState, refiltered, type TrendsState } from './state';
 
 /** The site in force, and the address and the site of all pages kept in step. */
 function useSite(state: TrendsState): string {
@@ -39,7 +39,7 @@ function useSite(state: TrendsState): string {
   return state.site ?? chosen;
 }
 
-function narrowed({ by, house, cultivar, organism, season, interval }: TrendsState, site: string) {
+function narrowed({ by, house, cultivar, organism, season, interval, mixed }: TrendsState, site: string) {
   return {
     by,
     ...(site !== allSites && { site_id: site }),
@@ -48,6 +48,7 @@ function narrowed({ by, house, cultivar, organism, season, interval }: TrendsSta
     ...(organism !== null && (organism.includes('-') ? { organism_id: organism } : { organism })),
     ...(season !== null && { season_id: season }),
     ...(interval !== null && { interval }),
+    ...(mixed !== null && originGroupings.includes(by) && { mixed }),
   };
 }
 
@@ -58,6 +59,7 @@ function Foot({ trends }: { trends: Found }) {
   const { block_correlation: alike } = trends;
   return (
     <footer class="trends-foot">
+      {originGroupings.includes(trends.by) && (trends.mixed_plants ?? 0) > 0 && <p>{say.mixedPlants[trends.mixed ?? 'apart'](trends.mixed_plants ?? 0)}</p>}
       <p>{onPurpose + withdrawn > 0 ? say.leftOut(onPurpose, withdrawn) : say.noneLeftOut}</p>
       <p>{say.limitsNote}</p>
       <Details summary={say.workedOut}>

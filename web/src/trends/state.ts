@@ -6,6 +6,9 @@ export const mainGroupings = ['lot', 'cultivar', 'arrival', 'foliage', 'house'] 
 export const otherGroupings = ['shipped', 'supplier', 'farm', 'form', 'bract', 'block', 'section', 'site'] as const satisfies readonly TrendBy[];
 const groupings: readonly TrendBy[] = [...mainGroupings, ...otherGroupings];
 
+/** The groupings that a lot of several arrivals has no single place in. */
+export const originGroupings: readonly TrendBy[] = ['arrival', 'shipped', 'supplier', 'farm'];
+
 /** Every site the person may see, instead of one. */
 export const allSites = 'all';
 
@@ -22,6 +25,8 @@ export interface TrendsState {
   season: string | null;
   /** How intervals are worked out; null: with the likeness of plants of one block. */
   interval: 'wilson' | null;
+  /** Lots of several arrivals; null: a group of their own. */
+  mixed: 'shared' | null;
   /** Key of the group that is opened; '' is the group of what is not known. */
   open: string | null;
   week: string | null;
@@ -50,6 +55,7 @@ export function readState(query: URLSearchParams): TrendsState {
     organism: fitting(query.get('organism'), uuid, eppo),
     season: fitting(query.get('season'), uuid),
     interval: query.get('interval') === 'wilson' ? 'wilson' : null,
+    mixed: query.get('mixed') === 'shared' ? 'shared' : null,
     open: open === unknownKey ? '' : open,
     week,
     look: week === null ? null : fitting(query.get('look'), uuid),
@@ -66,6 +72,7 @@ export function addressOf({ open, ...state }: TrendsState): string {
     organism: state.organism,
     season: state.season,
     interval: state.interval,
+    mixed: state.mixed,
     open: open === '' ? unknownKey : open,
     week: open === null ? null : state.week,
     look: open === null || state.week === null ? null : state.look,

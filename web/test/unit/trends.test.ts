@@ -258,7 +258,7 @@ describe('the address', () => {
   it('leaves out what does not fit', () => {
     const state = readState(new URLSearchParams('by=nothing&site=../x&house=7&week=2026-W33&look=x'));
     expect(state).toEqual({
-      by: 'cultivar', site: null, house: null, cultivar: null, organism: null, season: null, interval: null, open: null, week: null, look: null,
+      by: 'cultivar', site: null, house: null, cultivar: null, organism: null, season: null, interval: null, mixed: null, open: null, week: null, look: null,
     });
   });
 
@@ -268,6 +268,13 @@ describe('the address', () => {
     expect(addressOf(refiltered(state, { by: 'house' }))).toBe('/trends?by=house&interval=wilson');
     expect(addressOf(readState(new URLSearchParams('by=lot&interval=design')))).toBe('/trends?by=lot');
     expect(readState(new URLSearchParams('interval=other')).interval).toBeNull();
+  });
+
+  it('keeps mixed lots shared out, and says nothing of the usual way', () => {
+    const state = readState(new URLSearchParams('by=arrival&mixed=shared'));
+    expect(state.mixed).toBe('shared');
+    expect(addressOf(refiltered(state, { by: 'supplier' }))).toBe('/trends?by=supplier&mixed=shared');
+    expect(readState(new URLSearchParams('mixed=apart')).mixed).toBeNull();
   });
 
   it('closes what was open when the filters change, and lets go of a house with its site', () => {

@@ -238,6 +238,13 @@ export const trends = {
   workedOut: 'How the figures are worked out',
   weighted: 'weighted',
   weightedNote: '* Weighted: blocks were not looked at equally, so each counts by the plants standing in it. The share is then not simply one count over the other.',
+  mixedChoice: 'Mixed lots',
+  mixedLots: { apart: 'A group of their own', shared: 'Shared out by origin' },
+  mixedPlants: {
+    apart: (n: number) => `${f.plural(n, 'plant', 'plants')} looked at this season stood in mixed lots, of several arrivals; they are a group of their own.`,
+    shared: (n: number) =>
+      `${f.plural(n, 'plant', 'plants')} looked at this season stood in mixed lots. They are shared out by what each lot was made of, the counts of each block and week rounded; whether the infested ones came from there is not known.`,
+  },
   intervalChoice: 'Intervals',
   intervals: { design: 'By block', wilson: 'Wilson' },
   share: {

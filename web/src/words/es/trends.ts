@@ -232,6 +232,13 @@ export const trends: typeof en = {
   weighted: 'ponderada',
   weightedNote:
     '* Ponderada: no todos los bloques se revisaron por igual, así que cada uno cuenta según las plantas que hay en él. La proporción no es entonces solo un recuento entre el otro.',
+  mixedChoice: 'Lotes mezclados',
+  mixedLots: { apart: 'Grupo aparte', shared: 'Repartidos por origen' },
+  mixedPlants: {
+    apart: (n) => `${f.plural(n, 'planta revisada', 'plantas revisadas')} esta temporada en lotes mezclados, de varias llegadas; forman un grupo aparte.`,
+    shared: (n) =>
+      `${f.plural(n, 'planta revisada', 'plantas revisadas')} esta temporada en lotes mezclados. Se reparten según lo que compone cada lote, redondeando los recuentos de cada bloque y semana; no se sabe si las infestadas vinieron de ahí.`,
+  },
   intervalChoice: 'Intervalos',
   intervals: { design: 'Por bloques', wilson: 'Wilson' },
   share: {
