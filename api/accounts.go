@@ -30,7 +30,7 @@ func accountToWire(r store.Record[store.Account]) wire.Account {
 // PutAccount implements PUT /accounts/{id}. The password is hashed before it
 // goes anywhere and is no part of the revisions.
 func (s *server) PutAccount(c echo.Context, id domain.ID, p wire.PutAccountParams) error {
-	put := func(ctx context.Context, a store.Actor, id domain.ID, expected int, raw []byte) (answer, error) {
+	put := func(ctx context.Context, a store.Actor, p store.Put, raw []byte) (answer, error) {
 		body, err := decode[wire.AccountBody](s.contract, raw)
 		if err != nil {
 			return answer{}, err
@@ -45,19 +45,17 @@ func (s *server) PutAccount(c echo.Context, id domain.ID, p wire.PutAccountParam
 		if err := x.Check(); err != nil {
 			return answer{}, err
 		}
-		var apart []byte
 		if body.Password != "" {
 			if x.PasswordHash, err = s.hash(ctx, body.Password); err != nil {
 				return answer{}, err
 			}
-			apart = fingerprint(body.Password, id)
+			p.Apart = fingerprint(body.Password, id)
 			body.Password = "changed"
 		}
-		content, err := json.Marshal(body)
-		if err != nil {
+		if p.Content, err = json.Marshal(body); err != nil {
 			return answer{}, fmt.Errorf("write the content down: %w", err)
 		}
-		saved, err := s.Store.PutAccount(ctx, a, store.Put{ID: id, Expected: expected, Content: content, Apart: apart}, x)
+		saved, err := s.Store.PutAccount(ctx, a, p, x)
 		if err != nil {
 			return answer{}, err
 		}

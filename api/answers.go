@@ -20,7 +20,7 @@ import (
 // bytes that were sent. PUT and the outbox share it.
 type writer struct {
 	may func(store.Actor) bool
-	put func(ctx context.Context, a store.Actor, id domain.ID, expected int, raw []byte) (answer, error)
+	put func(ctx context.Context, a store.Actor, p store.Put, raw []byte) (answer, error)
 }
 
 // answer is a record on its way out.
@@ -38,21 +38,20 @@ type checked interface{ Check() error }
 func writerOf[B any, V checked, R any](s *server, may func(store.Actor) bool, from func(domain.ID, B) V,
 	save func(context.Context, store.Actor, store.Put, V) (store.Saved[V], error), to func(store.Record[V]) R,
 ) writer {
-	return writer{may, func(ctx context.Context, a store.Actor, id domain.ID, expected int, raw []byte) (answer, error) {
+	return writer{may, func(ctx context.Context, a store.Actor, p store.Put, raw []byte) (answer, error) {
 		body, err := decode[B](s.contract, raw)
 		if err != nil {
 			return answer{}, err
 		}
-		value := from(id, body)
+		value := from(p.ID, body)
 		if err := value.Check(); err != nil {
 			return answer{}, err
 		}
 		// Marshalled anew, so that white space and the order of members are no difference.
-		content, err := json.Marshal(body)
-		if err != nil {
+		if p.Content, err = json.Marshal(body); err != nil {
 			return answer{}, fmt.Errorf("write the content down: %w", err)
 		}
-		saved, err := save(ctx, a, store.Put{ID: id, Expected: expected, Content: content}, value)
+		saved, err := save(ctx, a, p, value)
 		if err != nil {
 			return answer{}, err
 		}
@@ -77,7 +76,7 @@ func (s *server) put(c echo.Context, w writer, id domain.ID, ifMatch string) err
 	if err != nil {
 		return err
 	}
-	done, err := w.put(c.Request().Context(), a, id, expected, raw)
+	done, err := w.put(c.Request().Context(), a, store.Put{ID: id, Expected: expected}, raw)
 	if err != nil {
 		return err
 	}

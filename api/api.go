@@ -32,6 +32,7 @@ type server struct {
 	Deps
 	contract   *contract
 	passwords  chan struct{} // a place for each password that may be hashed at a time
+	pictures   chan struct{} // the same for pictures that may be read
 	fromSums   *middleware.RateLimiterMemoryStore
 	fromSignIn *middleware.RateLimiterMemoryStore
 	wrong      failures
@@ -54,7 +55,7 @@ func New(d Deps) (http.Handler, error) {
 	}
 	limiter := middleware.NewRateLimiterMemoryStoreWithConfig
 	s := &server{
-		Deps: d, contract: ct, passwords: make(chan struct{}, 2),
+		Deps: d, contract: ct, passwords: make(chan struct{}, 2), pictures: make(chan struct{}, atOnce),
 		fromSums:   limiter(middleware.RateLimiterMemoryStoreConfig{Rate: 20, Burst: 600, ExpiresIn: 3 * time.Minute}),
 		fromSignIn: limiter(middleware.RateLimiterMemoryStoreConfig{Rate: 2, Burst: 60, ExpiresIn: 3 * time.Minute}),
 	}
@@ -77,7 +78,7 @@ func New(d Deps) (http.Handler, error) {
 	)
 	e.GET("/healthz", s.health)
 	e.GET("/readyz", s.ready)
-	packed := middleware.GzipWithConfig(middleware.GzipConfig{Level: gzip.BestSpeed, MinLength: smallestPacked})
+	packed := middleware.GzipWithConfig(middleware.GzipConfig{Level: gzip.BestSpeed, MinLength: smallestPacked, Skipper: isPicture})
 	group := e.Group(base, packed, noStore, s.limitSums, s.signedIn, s.checkAddress)
 	group.GET("/openapi.yaml", func(c echo.Context) error { return c.Blob(http.StatusOK, "application/yaml", contractYAML) })
 	wire.RegisterHandlers(group, s)

@@ -35,6 +35,7 @@ type running struct {
 	store   *store.Store
 	clock   *storetest.Clock
 	owner   string // database address of the owner of the tables
+	program string // and that of the program
 	admin   *pgxpool.Pool
 	log     *lockedBuffer
 }
@@ -42,10 +43,9 @@ type running struct {
 func run(t *testing.T) *running {
 	t.Helper()
 	r := &running{clock: &storetest.Clock{}, log: &lockedBuffer{}}
-	var program string
-	r.owner, program = cluster.Database(t)
+	r.owner, r.program = cluster.Database(t)
 	r.clock.Set(storetest.Now())
-	r.store = store.New(storetest.Pool(t, program), r.clock.Now)
+	r.store = store.New(storetest.Pool(t, r.program), r.clock.Now)
 	var err error
 	r.admin, err = pgxpool.New(t.Context(), r.owner)
 	require.NoError(t, err)

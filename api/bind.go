@@ -29,11 +29,15 @@ const (
 
 // readBody reads a JSON body within the size allowed.
 func readBody(c echo.Context, most int64) ([]byte, error) {
-	r := c.Request()
-	if kind, _, err := mime.ParseMediaType(r.Header.Get(echo.HeaderContentType)); err != nil || kind != echo.MIMEApplicationJSON {
+	if kind, _, err := mime.ParseMediaType(c.Request().Header.Get(echo.HeaderContentType)); err != nil || kind != echo.MIMEApplicationJSON {
 		return nil, echo.NewHTTPError(http.StatusUnsupportedMediaType)
 	}
-	raw, err := io.ReadAll(http.MaxBytesReader(c.Response(), r.Body, most))
+	return readAll(c, most)
+}
+
+// readAll reads a body of any kind within the size allowed.
+func readAll(c echo.Context, most int64) ([]byte, error) {
+	raw, err := io.ReadAll(http.MaxBytesReader(c.Response(), c.Request().Body, most))
 	var tooLarge *http.MaxBytesError
 	if errors.As(err, &tooLarge) {
 		return nil, echo.NewHTTPError(http.StatusRequestEntityTooLarge)
@@ -47,11 +51,16 @@ func readBody(c echo.Context, most int64) ([]byte, error) {
 // decode holds a body against the schema named like the type B and decodes it.
 // All faults come at once.
 func decode[B any](ct *contract, raw []byte) (B, error) {
-	var body B
 	value, err := jsonschema.UnmarshalJSON(bytes.NewReader(raw))
 	if err != nil {
-		return body, notJSON(raw, err)
+		var none B
+		return none, notJSON(raw, err)
 	}
+	return decodeValue[B](ct, value)
+}
+
+func decodeValue[B any](ct *contract, value any) (B, error) {
+	var body B
 	name := reflect.TypeFor[B]().Name()
 	schema, ok := ct.schemas[name]
 	if !ok {

@@ -20,9 +20,13 @@ func customerToWire(r store.Record[stock.Customer]) wire.Customer {
 	}
 }
 
+func (s *server) customers() writer {
+	return writerOf(s, daily, customerFromWire, s.Store.PutCustomer, customerToWire)
+}
+
 // PutCustomer implements PUT /customers/{id}.
 func (s *server) PutCustomer(c echo.Context, id domain.ID, p wire.PutCustomerParams) error {
-	return s.put(c, writerOf(s, daily, customerFromWire, s.Store.PutCustomer, customerToWire), id, p.IfMatch)
+	return s.put(c, s.customers(), id, p.IfMatch)
 }
 
 // GetCustomer implements GET /customers/{id}.

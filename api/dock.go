@@ -16,16 +16,18 @@ func (s *server) ListSecondLooks(c echo.Context, p wire.ListSecondLooksParams) e
 	if err != nil {
 		return err
 	}
-	return c.JSON(http.StatusOK, wire.SecondLookList{Items: each(looks, func(x arrival.DueLook) wire.SecondLook {
-		from := wire.SecondLookCountedFrom("arrival")
-		if x.FromSticking {
-			from = "sticking"
-		}
-		return wire.SecondLook{
-			LotID: x.LotID, LotCode: x.LotCode, CultivarID: x.CultivarID, DueFrom: x.From, DueTo: x.To, CountedFrom: from,
-			State: wire.SecondLookState(x.StateOnTheDay),
-		}
-	})})
+	return c.JSON(http.StatusOK, wire.SecondLookList{Items: each(looks, secondLookToWire)})
+}
+
+func secondLookToWire(x arrival.DueLook) wire.SecondLook {
+	from := wire.SecondLookCountedFrom("arrival")
+	if x.FromSticking {
+		from = "sticking"
+	}
+	return wire.SecondLook{
+		LotID: x.LotID, LotCode: x.LotCode, CultivarID: x.CultivarID, DueFrom: x.From, DueTo: x.To, CountedFrom: from,
+		State: wire.SecondLookState(x.StateOnTheDay),
+	}
 }
 
 // Usual pace of a person looking at cuttings under a lens (common practice).

@@ -107,7 +107,7 @@ func (s *server) GetInspection(c echo.Context, id domain.ID) error {
 // ListInspections implements GET /inspections.
 func (s *server) ListInspections(c echo.Context, p wire.ListInspectionsParams) error {
 	read := func(ctx context.Context, a store.Actor, page store.Page) (store.List[arrival.Inspection], error) {
-		return s.Store.Inspections(ctx, a, page, p.SiteID, p.LotID)
+		return s.Store.Inspections(ctx, a, page, p.SiteID, p.LotID, p.ShipmentID)
 	}
 	return list(c, p.Limit, p.After, read, inspectionToWire)
 }
@@ -145,7 +145,7 @@ func (s *server) GetVerdict(c echo.Context, id domain.ID) error {
 // ListVerdicts implements GET /verdicts.
 func (s *server) ListVerdicts(c echo.Context, p wire.ListVerdictsParams) error {
 	read := func(ctx context.Context, a store.Actor, page store.Page) (store.List[arrival.Verdict], error) {
-		return s.Store.Verdicts(ctx, a, page, p.LotID)
+		return s.Store.Verdicts(ctx, a, page, p.LotID, p.ShipmentID)
 	}
 	return list(c, p.Limit, p.After, read, verdictToWire)
 }

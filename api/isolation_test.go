@@ -51,6 +51,9 @@ func newFirstborn(c *caller) firstborn {
 	add("customers", object{"name": mark})
 	add("holds", object{"scope": "lot", "scope_id": f.lot, "kind": "internal", "from_at": "2026-11-01T08:00:00Z", "reason": mark})
 	add("lab-samples", object{"lot_id": f.lot, "taken_at": "2026-10-01T08:00:00Z", "note": mark})
+	photo := add("photos", object{"subject_noun": "lots", "subject_id": f.lot, "taken_at": "2026-08-12T15:30:00Z", "note": mark})
+	c.sendPicture(photo, somePicture(c.t))
+	add("claims", with(f.claim(), object{"text": mark}))
 	for nouns, id := range map[string]string{
 		"sites": f.site, "houses": f.house, "sections": f.section, "blocks": f.block, "shipments": f.shipment, "lots": f.lot,
 		"suppliers": f.supplier, "farms": f.farm, "crops": f.crop, "cultivars": f.cultivar, "seasons": f.season,
@@ -66,7 +69,7 @@ func newFirstborn(c *caller) firstborn {
 	add("accounts", account)
 	f.siteOwn = []string{
 		"sites", "houses", "sections", "blocks", "shipments", "lots", "movements", "inspections", "verdicts", "looks", "thresholds",
-		"decisions", "holds", "lab-samples",
+		"decisions", "holds", "lab-samples", "photos", "claims",
 	}
 	return f
 }
@@ -86,6 +89,7 @@ func (f firstborn) addresses(op operation) []string {
 	values := map[string][]string{
 		"site_id": {f.site}, "house_id": {f.house}, "block_id": {f.block}, "lot_id": {f.lot}, "cultivar_id": {f.cultivar}, "crop_id": {f.crop},
 		"supplier_id": {f.supplier}, "shipment_id": {f.shipment}, "season_id": {f.season}, "organism_id": {f.organism}, "organism": {"TRIAVA"},
+		"subject_id": {f.lot}, "size": {"full", "small"},
 		"minutes": {"60"}, "from": {"lot"}, "id": {f.lot}, "way": {"forward", "back"}, "week": {f.week}, "at": {f.lookedAt}, "on": {"2026-09-14"}, "by": {
 			"lot", "cultivar", "arrival", "shipped", "supplier", "farm", "form", "foliage", "bract", "block", "section", "house", "site",
 		},
@@ -324,6 +328,8 @@ func TestAPersonOfOneSiteCannotPointIntoAnother(t *testing.T) {
 		{"decisions", "/house_id", f.records["decisions"].body},
 		{"holds", "/scope_id", f.records["holds"].body},
 		{"lab-samples", "/lot_id", f.records["lab-samples"].body},
+		{"photos", "/subject_id", f.records["photos"].body},
+		{"claims", "/shipment_id", f.records["claims"].body},
 	} {
 		refused := person.do(http.MethodPut, "/"+x.nouns+"/"+storetest.NewID(t).String(), x.body)
 		requireRefused(t, refused, http.StatusUnprocessableEntity, "invalid", x.pointer)

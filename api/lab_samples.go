@@ -29,9 +29,13 @@ func labSampleToWire(r store.Record[stock.LabSample]) wire.LabSample {
 	}
 }
 
+func (s *server) labSamples() writer {
+	return writerOf(s, daily, labSampleFromWire, s.Store.PutLabSample, labSampleToWire)
+}
+
 // PutLabSample implements PUT /lab-samples/{id}.
 func (s *server) PutLabSample(c echo.Context, id domain.ID, p wire.PutLabSampleParams) error {
-	return s.put(c, writerOf(s, daily, labSampleFromWire, s.Store.PutLabSample, labSampleToWire), id, p.IfMatch)
+	return s.put(c, s.labSamples(), id, p.IfMatch)
 }
 
 // GetLabSample implements GET /lab-samples/{id}.

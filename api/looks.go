@@ -27,6 +27,7 @@ func lookFromWire(id domain.ID, b wire.LookBody) scouting.Look {
 			}
 		}),
 		Note: b.Note, Withdrawn: b.WithdrawnBecause, Settled: b.SettledBecause,
+		CropStage: scouting.CropStage(b.CropStage), HotSpot: b.HotSpot, Seconds: b.Seconds,
 	}
 }
 
@@ -48,6 +49,7 @@ func lookToWire(r store.Record[scouting.Look]) wire.Look {
 		ID: r.ID, Version: r.Version, RecordedAt: r.RecordedAt, RecordedBy: author(r.RecordedBy),
 		BlockID: x.BlockID, LotID: x.LotID, LookedAt: x.LookedAt, ObserverID: x.ObserverID, Purpose: wire.LookPurpose(x.Purpose),
 		Targets: each(x.Targets, targetToWire), Note: x.Note, WithdrawnBecause: x.Withdrawn, SettledBecause: x.Settled,
+		CropStage: wire.CropStage(x.CropStage), HotSpot: x.HotSpot, Seconds: x.Seconds,
 		SiteID: x.SiteID, HouseID: x.HouseID, LookedOn: x.LookedOn, Week: x.LookedOn.Week().String(),
 		Observer: wire.Author{ID: x.ObserverID, Name: x.ObserverName},
 		Results:  each(x.Targets, resultOf),

@@ -18,14 +18,18 @@ func supplierToWire(r store.Record[stock.Supplier]) wire.Supplier {
 	}
 }
 
-// PutSupplier implements PUT /suppliers/{id}.
-func (s *server) PutSupplier(c echo.Context, id domain.ID, p wire.PutSupplierParams) error {
+func (s *server) suppliers() writer {
 	from := func(id domain.ID, b wire.SupplierBody) stock.Supplier {
 		return stock.Supplier{
 			ID: id, Name: b.Name, Country: b.Country, ClaimHours: orDefault(b.ClaimHours, stock.DefaultClaimHours), Note: b.Note,
 		}
 	}
-	return s.put(c, writerOf(s, daily, from, s.Store.PutSupplier, supplierToWire), id, p.IfMatch)
+	return writerOf(s, daily, from, s.Store.PutSupplier, supplierToWire)
+}
+
+// PutSupplier implements PUT /suppliers/{id}.
+func (s *server) PutSupplier(c echo.Context, id domain.ID, p wire.PutSupplierParams) error {
+	return s.put(c, s.suppliers(), id, p.IfMatch)
 }
 
 // GetSupplier implements GET /suppliers/{id}.
@@ -45,12 +49,16 @@ func farmToWire(r store.Record[stock.Farm]) wire.Farm {
 	}
 }
 
-// PutFarm implements PUT /farms/{id}.
-func (s *server) PutFarm(c echo.Context, id domain.ID, p wire.PutFarmParams) error {
+func (s *server) farms() writer {
 	from := func(id domain.ID, b wire.FarmBody) stock.Farm {
 		return stock.Farm{ID: id, SupplierID: b.SupplierID, Name: b.Name, Country: b.Country}
 	}
-	return s.put(c, writerOf(s, daily, from, s.Store.PutFarm, farmToWire), id, p.IfMatch)
+	return writerOf(s, daily, from, s.Store.PutFarm, farmToWire)
+}
+
+// PutFarm implements PUT /farms/{id}.
+func (s *server) PutFarm(c echo.Context, id domain.ID, p wire.PutFarmParams) error {
+	return s.put(c, s.farms(), id, p.IfMatch)
 }
 
 // GetFarm implements GET /farms/{id}.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"io"
 	"log/slog"
 	"net"
@@ -14,6 +15,7 @@ import (
 	"github.com/jackc/pgx/v5/pgconn"
 	"github.com/labstack/echo/v4"
 
+	"benchtrail/api/internal/picture"
 	"benchtrail/api/internal/wire"
 	"benchtrail/api/store"
 	"benchtrail/domain"
@@ -29,11 +31,13 @@ type refusal struct {
 func (r refusal) Error() string { return r.code + ": " + r.detail }
 
 var (
-	errSignIn    = refusal{http.StatusUnauthorized, "sign_in", "Sign in first."}
-	errPassword  = refusal{http.StatusUnauthorized, "wrong_password", "The e-mail address or the password is wrong."}
-	errForbidden = refusal{http.StatusForbidden, "forbidden", "Your role here does not allow this."}
-	errTooOften  = refusal{http.StatusTooManyRequests, "too_often", "Too many requests; wait a little."}
-	errIfMatch   = refusal{http.StatusBadRequest, "bad_if_match", "If-Match must be one version, as given by ETag."}
+	errSignIn      = refusal{http.StatusUnauthorized, "sign_in", "Sign in first."}
+	errPassword    = refusal{http.StatusUnauthorized, "wrong_password", "The e-mail address or the password is wrong."}
+	errForbidden   = refusal{http.StatusForbidden, "forbidden", "Your role here does not allow this."}
+	errOtherPerson = refusal{http.StatusForbidden, "other_person", "Somebody else made this record; it is taken from them only."}
+	errTooOften    = refusal{http.StatusTooManyRequests, "too_often", "Too many requests; wait a little."}
+	errPictureType = refusal{http.StatusUnsupportedMediaType, "not_picture_type", "A picture must be image/jpeg, image/png or image/webp."}
+	errIfMatch     = refusal{http.StatusBadRequest, "bad_if_match", "If-Match must be one version, as given by ETag."}
 )
 
 // problemOf is the one table from errors to what leaves the house (RFC 9457).
@@ -56,6 +60,12 @@ func problemOf(err error) wire.Problem {
 		return problem(http.StatusConflict, taken.Fault.Code, "A value that must be unique is in use.", taken.Fault)
 	case errors.Is(err, store.ErrConflict):
 		return problem(http.StatusConflict, "conflict", "This id already holds something else. To correct it, send If-Match with its version.")
+	case errors.Is(err, store.ErrPicture):
+		return problem(http.StatusConflict, "conflict", "This photo has another picture already; make a new photo for this one.")
+	case errors.Is(err, picture.ErrTooLarge):
+		return problem(http.StatusUnprocessableEntity, "picture_too_large", fmt.Sprintf("The picture has more than %d megapixels.", picture.MostPixels/1_000_000))
+	case errors.Is(err, picture.ErrUnreadable):
+		return problem(http.StatusUnprocessableEntity, "picture_unreadable", "This is no picture that can be read, or only a part of one.")
 	case errors.Is(err, store.ErrStale):
 		return problem(http.StatusPreconditionFailed, "stale", "Somebody changed this since you read it.")
 	case errors.Is(err, store.ErrNotFound):
@@ -96,7 +106,7 @@ var statusDetails = map[int]string{
 	http.StatusBadRequest:            "A part of the address or a header has the wrong form.",
 	http.StatusNotFound:              "There is nothing at this address.",
 	http.StatusMethodNotAllowed:      "This address does not take this method.",
-	http.StatusRequestEntityTooLarge: "The body is too large: 1 MiB at most, 8 MiB for an outbox.",
+	http.StatusRequestEntityTooLarge: "The body is too large: 1 MiB at most, 8 MiB for an outbox or a picture.",
 	http.StatusUnsupportedMediaType:  "The body must be application/json.",
 }
 

@@ -27,6 +27,7 @@ func TestEveryErrorHasItsStatus(t *testing.T) {
 	}{
 		{errSignIn, http.StatusUnauthorized, "sign_in"},
 		{errForbidden, http.StatusForbidden, "forbidden"},
+		{errOtherPerson, http.StatusForbidden, "other_person"},
 		{domain.Faults{{Path: "/name", Code: "missing", Detail: "is needed"}}, http.StatusUnprocessableEntity, "invalid"},
 		{store.Taken{Fault: domain.Fault{Path: "/name", Code: "name_taken"}}, http.StatusConflict, "name_taken"},
 		{store.ErrConflict, http.StatusConflict, "conflict"},

@@ -54,8 +54,12 @@ func Record(ctx context.Context, st *store.Store, a store.Actor, expected int, v
 		return record[wire.HoldBody](ctx, a, x.ID, expected, x, holdToWire, st.PutHold)
 	case stock.LabSample:
 		return record[wire.LabSampleBody](ctx, a, x.ID, expected, x, labSampleToWire, st.PutLabSample)
+	case stock.Photo:
+		return record[wire.PhotoBody](ctx, a, x.ID, expected, x, photoToWire, st.PutPhoto)
 	case arrival.Inspection:
 		return record[wire.InspectionBody](ctx, a, x.ID, expected, x, inspectionToWire, st.PutInspection)
+	case arrival.Claim:
+		return record[wire.ClaimBody](ctx, a, x.ID, expected, x, claimToWire, st.PutClaim)
 	case arrival.Verdict:
 		return record[wire.VerdictBody](ctx, a, x.ID, expected, x, verdictToWire, st.PutVerdict)
 	case scouting.Look:

@@ -42,6 +42,12 @@ func (s *server) ListRevisions(c echo.Context, p wire.ListRevisionsParams) error
 		if err := json.Unmarshal(r.Content, &body); err != nil {
 			return fmt.Errorf("read revision %d: %w", r.Version, err)
 		}
+		var phone phoneSaid
+		if r.Phone != nil {
+			if err := json.Unmarshal(r.Phone, &phone); err != nil {
+				return fmt.Errorf("read what a phone said of revision %d: %w", r.Version, err)
+			}
+		}
 		if r.Version > after {
 			if len(out.Items) == limit {
 				next := strconv.Itoa(out.Items[limit-1].Version)
@@ -50,7 +56,7 @@ func (s *server) ListRevisions(c echo.Context, p wire.ListRevisionsParams) error
 			}
 			out.Items = append(out.Items, wire.Revision{
 				Version: r.Version, Noun: r.Noun, RecordedAt: r.RecordedAt, RecordedBy: author(r.RecordedBy),
-				Body: body, Changed: changed(before, body),
+				Made: phone.Made, SentAt: phone.SentAt, Body: body, Changed: changed(before, body),
 			})
 		}
 		before = body

@@ -59,6 +59,7 @@ func registerFormats(c *jsonschema.Compiler) {
 			d, err := domain.ParseDate(text)
 			return errors.Join(err, inOurTime(d.Year()))
 		},
+		"clock": func(text string) error { return new(time.Time).UnmarshalText([]byte(text)) },
 		"date-time": func(text string) error {
 			t, err := time.Parse(time.RFC3339, text)
 			return errors.Join(err, inOurTime(t.UTC().Year()))

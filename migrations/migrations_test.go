@@ -3,6 +3,7 @@ package migrations_test
 import (
 	"context"
 	"database/sql"
+	"fmt"
 	"os"
 	"slices"
 	"sync"
@@ -128,6 +129,6 @@ func TestFilesAreNumberedInOrder(t *testing.T) {
 	require.NoError(t, err)
 	for i, entry := range entries {
 		require.Regexp(t, `^\d{5}_[a-z_]+\.sql$`, entry.Name())
-		require.Equal(t, byte('1'+i), entry.Name()[4], entry.Name())
+		require.Equal(t, fmt.Sprintf("%05d", i+1), entry.Name()[:5])
 	}
 }

@@ -25,33 +25,41 @@ func (s *Store) SecondLooks(ctx context.Context, a Actor, site domain.ID, on dom
 		if on.IsZero() {
 			on = domain.DateOf(s.clock().In(zone))
 		}
-		const q = `select lot.id, lot.code, lot.cultivar_id, lot.form, shipment.arrived_on, crop.second_look_from_days, crop.second_look_to_days,
-				(select min(m.moved_at) from movement m where m.organisation_id = $1 and m.lot_id = lot.id and m.kind = 'stick'
-					and m.withdrawn_because = '')
-			from lot
-			join shipment on shipment.organisation_id = $1 and shipment.id = lot.shipment_id
-			join cultivar on cultivar.organisation_id = $1 and cultivar.id = lot.cultivar_id
-			join crop on crop.organisation_id = $1 and crop.id = cultivar.crop_id
-			where lot.organisation_id = $1 and lot.site_id = $2 and lot.withdrawn_because = '' and shipment.withdrawn_because = '' and shipment.docked_at is not null
-				and (lot.plants_on_hand > 0 or exists (select from lot_share s join lot part on part.organisation_id = $1 and part.id = s.lot_id
-					where s.organisation_id = $1 and s.arrival_id = lot.id and part.plants_on_hand > 0)) and not exists (select from inspection i where i.organisation_id = $1 and i.lot_id = lot.id
-					and i.kind = 'second_look' and i.withdrawn_because = '')`
-		rows, err := tx.Query(ctx, q, a.OrganisationID, site)
-		if err != nil {
-			return fmt.Errorf("read second looks: %w", err)
-		}
-		looks, err = pgx.CollectRows(rows, func(row pgx.CollectableRow) (arrival.DueLook, error) {
-			var lot stock.Lot
-			var crop stock.Crop
-			var stuckAt time.Time
-			err := row.Scan(&lot.ID, &lot.Code, &lot.CultivarID, &lot.Form, &lot.ArrivedOn, &crop.SecondLookFromDays, &crop.SecondLookToDays, &stuckAt)
-			var stuckOn domain.Date
-			if !stuckAt.IsZero() {
-				stuckOn = domain.DateOf(stuckAt.In(zone))
-			}
-			return arrival.SecondLookOf(lot, crop, stuckOn, on), err
-		})
+		looks, err = secondLooks(ctx, tx, a.OrganisationID, site, zone, on)
 		return err
+	})
+	return looks, err
+}
+
+// secondLooks gives the second looks of a site that are still to be made, by
+// the day they should end.
+func secondLooks(ctx context.Context, tx pgx.Tx, org, site domain.ID, zone *time.Location, on domain.Date) ([]arrival.DueLook, error) {
+	const q = `select lot.id, lot.code, lot.cultivar_id, lot.form, shipment.arrived_on, crop.second_look_from_days, crop.second_look_to_days,
+			(select min(m.moved_at) from movement m where m.organisation_id = $1 and m.lot_id = lot.id and m.kind = 'stick'
+				and m.withdrawn_because = '')
+		from lot
+		join shipment on shipment.organisation_id = $1 and shipment.id = lot.shipment_id
+		join cultivar on cultivar.organisation_id = $1 and cultivar.id = lot.cultivar_id
+		join crop on crop.organisation_id = $1 and crop.id = cultivar.crop_id
+		where lot.organisation_id = $1 and lot.site_id = $2 and lot.withdrawn_because = '' and shipment.withdrawn_because = '' and shipment.docked_at is not null
+			and (lot.plants_on_hand > 0 or exists (select from lot_share s join lot part on part.organisation_id = $1 and part.id = s.lot_id
+				where s.organisation_id = $1 and s.arrival_id = lot.id and part.plants_on_hand > 0)) and not exists (select from inspection i where i.organisation_id = $1 and i.lot_id = lot.id
+				and i.kind = 'second_look' and i.withdrawn_because = '')
+		order by lot.id`
+	rows, err := tx.Query(ctx, q, org, site)
+	if err != nil {
+		return nil, fmt.Errorf("read second looks: %w", err)
+	}
+	looks, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (arrival.DueLook, error) {
+		var lot stock.Lot
+		var crop stock.Crop
+		var stuckAt time.Time
+		err := row.Scan(&lot.ID, &lot.Code, &lot.CultivarID, &lot.Form, &lot.ArrivedOn, &crop.SecondLookFromDays, &crop.SecondLookToDays, &stuckAt)
+		var stuckOn domain.Date
+		if !stuckAt.IsZero() {
+			stuckOn = domain.DateOf(stuckAt.In(zone))
+		}
+		return arrival.SecondLookOf(lot, crop, stuckOn, on), err
 	})
 	slices.SortStableFunc(looks, func(a, b arrival.DueLook) int { return a.To.Compare(b.To) })
 	return looks, err

@@ -184,10 +184,14 @@ func (s *Store) Inspection(ctx context.Context, a Actor, id domain.ID) (Record[a
 	return get(ctx, s, a, inspectionTable(), id)
 }
 
-// Inspections lists the inspections, of one site or lot unless they are zero.
-func (s *Store) Inspections(ctx context.Context, a Actor, page Page, site, lot domain.ID) (List[arrival.Inspection], error) {
+// lotsCame is a condition for rows of lots that came with the shipment $%d, or were
+// split off such lots, unless it is null.
+const lotsCame = `($%[1]d::uuid is null or t.lot_id in (select id from lot where organisation_id = $1 and $%[1]d in (shipment_id, origin_id)))`
+
+// Inspections lists the inspections, of one site, lot or shipment unless they are zero.
+func (s *Store) Inspections(ctx context.Context, a Actor, page Page, site, lot, shipment domain.ID) (List[arrival.Inspection], error) {
 	return list(ctx, s, a, inspectionTable(), page,
-		`and ($4::uuid is null or t.site_id = $4) and ($5::uuid is null or t.lot_id = $5)`, site, lot)
+		`and ($4::uuid is null or t.site_id = $4) and ($5::uuid is null or t.lot_id = $5) and `+fmt.Sprintf(lotsCame, 6), site, lot, shipment)
 }
 
 func verdictTable() table[arrival.Verdict] {
@@ -233,9 +237,9 @@ func (s *Store) Verdict(ctx context.Context, a Actor, id domain.ID) (Record[arri
 	return get(ctx, s, a, verdictTable(), id)
 }
 
-// Verdicts lists the verdicts, of one lot unless it is zero.
-func (s *Store) Verdicts(ctx context.Context, a Actor, page Page, lot domain.ID) (List[arrival.Verdict], error) {
-	return list(ctx, s, a, verdictTable(), page, `and ($4::uuid is null or t.lot_id = $4)`, lot)
+// Verdicts lists the verdicts, of one lot or shipment unless they are zero.
+func (s *Store) Verdicts(ctx context.Context, a Actor, page Page, lot, shipment domain.ID) (List[arrival.Verdict], error) {
+	return list(ctx, s, a, verdictTable(), page, `and ($4::uuid is null or t.lot_id = $4) and `+fmt.Sprintf(lotsCame, 5), lot, shipment)
 }
 
 // classColumns reads the four counts of a column of counts per class, which is

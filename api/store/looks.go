@@ -17,12 +17,12 @@ func lookTable() table[scouting.Look] {
 	return table[scouting.Look]{
 		name: "look",
 		columns: `t.id, t.block_id, t.lot_id, t.looked_at, t.observer_id, t.purpose, t.note, t.withdrawn_because, t.settled_because,
-			t.site_id, house.id, t.looked_on, coalesce(observer.name, ''), t.doubts`,
+			t.site_id, house.id, t.looked_on, coalesce(observer.name, ''), t.doubts, t.crop_stage, t.hot_spot, t.seconds`,
 		joins: groupJoins + ` left join person observer on observer.id = t.observer_id`,
 		fields: func(x *scouting.Look) []any {
 			return []any{
 				&x.ID, &x.BlockID, &x.LotID, &x.LookedAt, &x.ObserverID, &x.Purpose, &x.Note, &x.Withdrawn, &x.Settled,
-				&x.SiteID, &x.HouseID, &x.LookedOn, &x.ObserverName, &x.Doubts,
+				&x.SiteID, &x.HouseID, &x.LookedOn, &x.ObserverName, &x.Doubts, &x.CropStage, &x.HotSpot, &x.Seconds,
 			}
 		},
 		fill: fillLooks,
@@ -83,9 +83,10 @@ func fillLooks(ctx context.Context, tx pgx.Tx, org domain.ID, looks []Record[sco
 // have been possible is stored with its doubts, for a person to settle.
 func (s *Store) PutLook(ctx context.Context, a Actor, p Put, x scouting.Look) (Saved[scouting.Look], error) {
 	return save(ctx, s, a, p, lookTable(), func(ctx context.Context, tx pgx.Tx, st stamp) (domain.ID, error) {
+		var before Record[scouting.Look]
 		if st.version > 1 {
-			before, err := lookTable().one(ctx, tx, st.org, st.id)
-			if err != nil {
+			var err error
+			if before, err = lookTable().one(ctx, tx, st.org, st.id); err != nil {
 				return x.SiteID, err
 			}
 			if err := tallyOff(ctx, tx, st.org, before.Value); err != nil {
@@ -96,7 +97,7 @@ func (s *Store) PutLook(ctx context.Context, a Actor, p Put, x scouting.Look) (S
 			}
 		}
 		x.ID = st.id
-		if err := completeLook(ctx, tx, st, &x); err != nil {
+		if err := completeLook(ctx, tx, st, &x, x.MomentInDoubt(before.Value, p.ClockSet)); err != nil {
 			return x.SiteID, err
 		}
 		doubts := make([]string, len(x.Doubts))
@@ -104,9 +105,10 @@ func (s *Store) PutLook(ctx context.Context, a Actor, p Put, x scouting.Look) (S
 			doubts[i] = string(d)
 		}
 		err := upsert(ctx, tx, st, "look",
-			`site_id, block_id, lot_id, looked_at, looked_on, week_start, observer_id, purpose, note, doubts, settled_because, withdrawn_because`,
+			`site_id, block_id, lot_id, looked_at, looked_on, week_start, observer_id, purpose, note, doubts, settled_because, withdrawn_because,
+				crop_stage, hot_spot, seconds`,
 			x.SiteID, x.BlockID, x.LotID, x.LookedAt, x.LookedOn, x.LookedOn.Week().Monday(), x.ObserverID, x.Purpose, x.Note, doubts,
-			x.Settled, x.Withdrawn)
+			x.Settled, x.Withdrawn, x.CropStage, x.HotSpot, x.Seconds)
 		if err != nil {
 			return x.SiteID, err
 		}
@@ -119,7 +121,7 @@ func (s *Store) PutLook(ctx context.Context, a Actor, p Put, x scouting.Look) (S
 
 // completeLook adds what the look does not say itself: the site and its date,
 // the observer, the counts under the rule of each organism, and the doubts.
-func completeLook(ctx context.Context, tx pgx.Tx, st stamp, x *scouting.Look) error {
+func completeLook(ctx context.Context, tx pgx.Tx, st stamp, x *scouting.Look, momentInDoubt bool) error {
 	var err error
 	if x.SiteID, err = ownSite(ctx, tx, st.org, "block", x.BlockID); err != nil {
 		return err
@@ -154,7 +156,7 @@ func completeLook(ctx context.Context, tx pgx.Tx, st stamp, x *scouting.Look) er
 			return fmt.Errorf("see where the lot stood: %w", err)
 		}
 	}
-	x.Doubts = x.DoubtsNow(stood, st.at)
+	x.Doubts = x.DoubtsNow(stood, momentInDoubt, st.at)
 	return nil
 }
 

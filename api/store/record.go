@@ -37,6 +37,9 @@ type Put struct {
 	Expected int
 	Content  []byte // JSON
 	Apart    []byte // tells two puts of one content apart; only its hash is kept
+	Phone    []byte // JSON: what a phone said of how it was made and sent; kept with the revision, no part of the content
+
+	ClockSet bool // the phone's clock was set between making the record and sending it
 }
 
 func (p Put) hash() []byte {
@@ -185,12 +188,20 @@ func save[T any](ctx context.Context, s *Store, a Actor, p Put, t table[T], w wr
 	return saved, err
 }
 
+// lockRecord lets one transaction at a time write the record of an id.
+func lockRecord(ctx context.Context, tx pgx.Tx, org, id domain.ID) error {
+	const lock = `select pg_advisory_xact_lock(hashtextextended($1::text || $2::text, 0))`
+	if _, err := tx.Exec(ctx, lock, org.String(), id.String()); err != nil {
+		return fmt.Errorf("wait for the record: %w", err)
+	}
+	return nil
+}
+
 // revise decides what a Put is: the number of the version to write, or 0 for a
 // repeat of what is already there.
 func revise(ctx context.Context, tx pgx.Tx, org domain.ID, p Put, noun string) (int, error) {
-	const lock = `select pg_advisory_xact_lock(hashtextextended($1::text || $2::text, 0))`
-	if _, err := tx.Exec(ctx, lock, org.String(), p.ID.String()); err != nil {
-		return 0, fmt.Errorf("wait for the record: %w", err)
+	if err := lockRecord(ctx, tx, org, p.ID); err != nil {
+		return 0, err
 	}
 	var current int
 	var repeated bool
@@ -215,16 +226,17 @@ func revise(ctx context.Context, tx pgx.Tx, org domain.ID, p Put, noun string) (
 }
 
 func keepRevision(ctx context.Context, tx pgx.Tx, st stamp, p Put, noun string, site domain.ID) error {
-	const q = `insert into revision (organisation_id, record_id, version, noun, site_id, expected_version, content, content_hash, recorded_at, recorded_by)
-		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)`
-	_, err := tx.Exec(ctx, q, st.org, st.id, st.version, noun, site, p.Expected, string(p.Content), p.hash(), st.at, st.by)
+	const q = `insert into revision (organisation_id, record_id, version, noun, site_id, expected_version, content, content_hash, recorded_at, recorded_by, phone)
+		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, nullif($11, '')::jsonb)`
+	_, err := tx.Exec(ctx, q, st.org, st.id, st.version, noun, site, p.Expected, string(p.Content), p.hash(), st.at, st.by, string(p.Phone))
 	if err != nil {
 		return fmt.Errorf("keep the revision: %w", err)
 	}
 	return nil
 }
 
-// moveRevisions lets the earlier versions be seen where the record is seen now.
+// moveRevisions lets the earlier versions, and the photos of the record, be seen
+// where the record is seen now.
 func moveRevisions(ctx context.Context, tx pgx.Tx, st stamp, site domain.ID) error {
 	if st.version == 1 {
 		return nil
@@ -233,7 +245,7 @@ func moveRevisions(ctx context.Context, tx pgx.Tx, st stamp, site domain.ID) err
 	if _, err := tx.Exec(ctx, q, st.org, st.id, site); err != nil {
 		return fmt.Errorf("let the revisions follow: %w", err)
 	}
-	return nil
+	return movePhotos(ctx, tx, st.org, site, st.id)
 }
 
 // upsert writes the columns of a record under its stamp. Table and columns are
@@ -266,11 +278,12 @@ type Revision struct {
 	RecordedAt time.Time
 	RecordedBy Author
 	Content    []byte // JSON
+	Phone      []byte // JSON, or nil: see Put
 }
 
 // Revisions gives the versions of a record after the version given, oldest first.
 func (s *Store) Revisions(ctx context.Context, a Actor, record domain.ID, after, limit int) ([]Revision, error) {
-	const q = `select r.version, r.noun, r.recorded_at, r.recorded_by, coalesce(p.name, ''), r.content::text
+	const q = `select r.version, r.noun, r.recorded_at, r.recorded_by, coalesce(p.name, ''), r.content::text, r.phone::text
 		from revision r left join person p on p.id = r.recorded_by
 		where r.organisation_id = $1 and r.record_id = $2 and r.version > $3 order by r.version limit $4`
 	var revisions []Revision
@@ -281,7 +294,7 @@ func (s *Store) Revisions(ctx context.Context, a Actor, record domain.ID, after,
 		}
 		revisions, err = pgx.CollectRows(rows, func(row pgx.CollectableRow) (Revision, error) {
 			var r Revision
-			return r, row.Scan(&r.Version, &r.Noun, &r.RecordedAt, &r.RecordedBy.ID, &r.RecordedBy.Name, &r.Content)
+			return r, row.Scan(&r.Version, &r.Noun, &r.RecordedAt, &r.RecordedBy.ID, &r.RecordedBy.Name, &r.Content, &r.Phone)
 		})
 		return err
 	})

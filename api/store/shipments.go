@@ -96,6 +96,9 @@ func (s *Store) PutShipment(ctx context.Context, a Actor, p Put, x stock.Shipmen
 		if err := writeShipmentParts(ctx, tx, st, x); err != nil {
 			return x.SiteID, err
 		}
+		if err := moveClaims(ctx, tx, st.org, x.SiteID, st.id); err != nil {
+			return x.SiteID, err
+		}
 		return x.SiteID, followShipment(ctx, tx, st, st.id, x.SiteID, x.DateAtSite(zone))
 	})
 }
@@ -214,6 +217,9 @@ func followShipment(ctx context.Context, tx pgx.Tx, st stamp, shipment, site dom
 	lots, err := pgx.CollectRows(rows, pgx.RowTo[domain.ID])
 	if err != nil {
 		return fmt.Errorf("read the lots of the shipment: %w", err)
+	}
+	if err := movePhotos(ctx, tx, st.org, site, lots...); err != nil {
+		return err
 	}
 	return rebookLots(ctx, tx, st.org, lots...)
 }

@@ -163,8 +163,9 @@ func (s *Store) once(ctx context.Context, settings []setting, fn func(tx pgx.Tx)
 	if err != nil {
 		return fmt.Errorf("begin: %w", err)
 	}
-	defer func() {
-		if err == nil {
+	committed := false
+	defer func() { // also in a panic, which would otherwise keep the connection and its locks
+		if committed {
 			return
 		}
 		// The rollback must reach the server also when the caller has gone.
@@ -183,6 +184,7 @@ func (s *Store) once(ctx context.Context, settings []setting, fn func(tx pgx.Tx)
 	if err := tx.Commit(ctx); err != nil {
 		return fmt.Errorf("commit: %w", translate(err))
 	}
+	committed = true
 	return nil
 }
 

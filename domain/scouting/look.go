@@ -2,7 +2,9 @@ package scouting
 
 import (
 	"fmt"
+	"slices"
 	"time"
+	"unicode/utf8"
 
 	"benchtrail/domain"
 )
@@ -62,7 +64,16 @@ const (
 	LotNotInBlock Doubt = "lot_not_in_block" // the lot did not stand there then
 	LotNotKnown   Doubt = "lot_not_known"    // no lot was named
 	InTheFuture   Doubt = "in_the_future"    // the phone's clock was ahead
+	ClockChanged  Doubt = "clock_changed"    // the phone's clock was set after the look was made
 )
+
+// CropStage is how far the plants of a block are.
+type CropStage string
+
+// CropStages gives them in the order plants go through them.
+func CropStages() []CropStage {
+	return []CropStage{"unrooted", "callused", "rooting", "established", "pinched", "shoots", "bracts_colouring", "finished"}
+}
 
 // Look is one block at one moment by one observer, of one lot or of a lot not
 // yet known.
@@ -77,6 +88,9 @@ type Look struct {
 	Note       string
 	Withdrawn  string // why, when it is
 	Settled    string // why the look stands in spite of its doubts
+	CropStage  CropStage
+	HotSpot    string // where in the block one is; empty for none
+	Seconds    int    // spent on the block with pauses out; 0 when not measured
 
 	SiteID, HouseID domain.ID
 	LookedOn        domain.Date // at the site
@@ -90,6 +104,7 @@ func (l Look) Check() error {
 	f.Need(!l.BlockID.IsZero(), "/block_id")
 	f.Need(!l.LookedAt.IsZero(), "/looked_at")
 	f.Need(len(l.Targets) > 0, "/targets")
+	l.checkBesides(&f)
 	seen := map[domain.ID]bool{}
 	for i, t := range l.Targets {
 		path := fmt.Sprintf("/targets/%d", i)
@@ -101,6 +116,24 @@ func (l Look) Check() error {
 		t.check(&f, path)
 	}
 	return f.Err()
+}
+
+// What is noted of a block besides its plants has bounds of its own.
+const (
+	MostHotSpot = 120   // characters
+	MostSeconds = 86400 // a day
+)
+
+func (l Look) checkBesides(f *domain.Faults) {
+	if l.CropStage != "" && !slices.Contains(CropStages(), l.CropStage) {
+		f.Add("/crop_stage", "unknown_kind", "%q is not a stage of a crop", l.CropStage)
+	}
+	if n := utf8.RuneCountInString(l.HotSpot); n > MostHotSpot {
+		f.Add("/hot_spot", "too_long", "has more than %d characters", MostHotSpot)
+	}
+	if l.Seconds < 0 || l.Seconds > MostSeconds {
+		f.Add("/seconds", "out_of_range", "%d is not between 0 and %d", l.Seconds, MostSeconds)
+	}
 }
 
 func (t Target) check(f *domain.Faults, path string) {
@@ -132,10 +165,32 @@ func (t Target) check(f *domain.Faults, path string) {
 	}
 }
 
+// clockDrift is how much a phone's clock may wander between making a record and
+// sending it, with the time the request takes, in milliseconds.
+const clockDrift = 10 * 60 * 1000
+
+// ClockSet reports whether the clock of a phone was set between making a record and
+// sending it, from how far it was ahead of the server's then and is now, in
+// milliseconds. The moments of the record were worked out by the former.
+func ClockSet(aheadThen, aheadNow int64) bool {
+	return aheadNow-aheadThen > clockDrift || aheadThen-aheadNow > clockDrift
+}
+
+// MomentInDoubt reports whether the moment of the look is in doubt for the clock it
+// was told by: that of this version if it says another moment than the one before (a
+// zero look for none), otherwise the one before's.
+func (l Look) MomentInDoubt(before Look, clockSet bool) bool {
+	if l.LookedAt.UnixMicro() == before.LookedAt.UnixMicro() { // as it is stored
+		return slices.Contains(before.Doubts, ClockChanged)
+	}
+	return clockSet
+}
+
 // DoubtsNow gives the reasons to ask a person about the look, from what is known of
-// the block at the time: whether the lot it names stood there, and the clock of
-// whoever received it. A phone's clock may be a few minutes ahead.
-func (l Look) DoubtsNow(lotStoodThere bool, now time.Time) []Doubt {
+// the block at the time: whether the lot it names stood there, whether its moment is
+// in doubt, and the clock of whoever received it. A phone's clock may be a few
+// minutes ahead.
+func (l Look) DoubtsNow(lotStoodThere, momentInDoubt bool, now time.Time) []Doubt {
 	var doubts []Doubt
 	switch {
 	case l.LotID.IsZero():
@@ -145,6 +200,9 @@ func (l Look) DoubtsNow(lotStoodThere bool, now time.Time) []Doubt {
 	}
 	if l.LookedAt.After(now.Add(15 * time.Minute)) {
 		doubts = append(doubts, InTheFuture)
+	}
+	if momentInDoubt {
+		doubts = append(doubts, ClockChanged)
 	}
 	return doubts
 }

@@ -1,6 +1,7 @@
 package scouting_test
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -135,8 +136,40 @@ func TestALookIsDoubtedAndKept(t *testing.T) {
 		"a look that reached us a month late": {lot, true, now.AddDate(0, -1, 0), nil},
 	} {
 		look := scouting.Look{LotID: c.lot, LookedAt: c.at}
-		require.Equal(t, c.want, look.DoubtsNow(c.stood, now), name)
+		require.Equal(t, c.want, look.DoubtsNow(c.stood, false, now), name)
 	}
+}
+
+func TestAClockThatWasSetPutsAMomentInDoubtUntilItIsSaidAnew(t *testing.T) {
+	t.Parallel()
+	const minute = 60_000
+	for _, c := range []struct {
+		then, now int64
+		set       bool
+	}{
+		{0, 10 * minute, false},
+		{0, 10*minute + 1, true},
+		{0, -10 * minute, false},
+		{0, -10*minute - 1, true},
+		{-300 * minute, -300 * minute, false}, // wrong all along, and known to be
+		{-400_000_000_000_000, 251_000_000_000_000, true},
+	} {
+		require.Equal(t, c.set, scouting.ClockSet(c.then, c.now), "%d, %d", c.then, c.now)
+	}
+
+	look := scouting.Look{LotID: lot, LookedAt: monday}
+	require.False(t, look.MomentInDoubt(scouting.Look{}, false))
+	require.True(t, look.MomentInDoubt(scouting.Look{}, true))
+	require.Equal(t, []scouting.Doubt{scouting.ClockChanged}, look.DoubtsNow(true, true, monday))
+
+	sure, unsure := look, look
+	unsure.Doubts = []scouting.Doubt{scouting.ClockChanged}
+	look.Note = "wet"
+	require.True(t, look.MomentInDoubt(unsure, false), "corrected, but not in its moment")
+	require.False(t, look.MomentInDoubt(sure, true), "the moment was there before the clock was set")
+	look.LookedAt = monday.Add(time.Hour)
+	require.False(t, look.MomentInDoubt(unsure, false), "said anew by a good clock")
+	require.True(t, look.MomentInDoubt(sure, true))
 }
 
 func TestADoubtWaitsUntilAPersonSettlesIt(t *testing.T) {
@@ -154,4 +187,20 @@ func TestLooksOnPurposeAndWithdrawnOnesStayOutOfEstimates(t *testing.T) {
 	require.False(t, scouting.Look{Purpose: scouting.OnPurpose}.Counts())
 	require.False(t, scouting.Look{Purpose: scouting.Planned, Withdrawn: "wrong block"}.Counts())
 	require.True(t, scouting.Look{Purpose: scouting.Planned, Doubts: []scouting.Doubt{scouting.LotNotKnown}}.Counts())
+}
+
+func TestStageHotSpotAndTimeHaveTheirBounds(t *testing.T) {
+	t.Parallel()
+	look := lookWith(scouting.Target{OrganismID: whitefly, PlantsLookedAt: 18})
+	require.NoError(t, look.Check(), "none of them is needed")
+	for _, stage := range scouting.CropStages() {
+		look.CropStage = stage
+		require.NoError(t, look.Check())
+	}
+	look.HotSpot, look.Seconds = strings.Repeat("ñ", scouting.MostHotSpot), scouting.MostSeconds
+	require.NoError(t, look.Check())
+	look.CropStage, look.HotSpot, look.Seconds = "wilted", look.HotSpot+"a", scouting.MostSeconds+1
+	require.Equal(t, []string{"/crop_stage unknown_kind", "/hot_spot too_long", "/seconds out_of_range"}, codes(t, look.Check()))
+	look.CropStage, look.HotSpot, look.Seconds = "", "", -1
+	require.Equal(t, []string{"/seconds out_of_range"}, codes(t, look.Check()))
 }

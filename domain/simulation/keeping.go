@@ -15,7 +15,7 @@ import (
 
 // keeping goes once more over the records of a story, in time, and adds what its
 // people did beside sticking and scouting: strikes, splits, merges, dispatches,
-// holds. It draws from a source of its own and lets no record of the story depend
+// holds, claims. It draws from a source of its own and lets no record of the story depend
 // on it, so that every look finds what it would have found without. What the story
 // tells of a lot in a block is written down for whatever lot the book has there.
 type keeping struct {
@@ -34,6 +34,7 @@ type keeping struct {
 	papers      map[string]int          // numbers given, by kind
 	quarantines []domain.ID             // by site
 	customers   []domain.ID
+	damaged     map[domain.ID][]arrival.ClaimItem // by shipment, what is still to be claimed
 }
 
 // spot is a lot in a block; the zero block is for what is not yet placed.
@@ -76,6 +77,7 @@ func (s *story) keepBook(seed uint64) {
 	k := &keeping{
 		story: &own, counts: s.truth.WeeklyCount, blockOf: map[domain.ID]int{}, standing: map[spot]int{}, lives: map[domain.ID]*life{}, looks: map[domain.ID]spot{},
 		inspected: map[domain.ID]domain.ID{}, unrooted: map[domain.ID]int{}, papers: map[string]int{},
+		damaged: map[domain.ID][]arrival.ClaimItem{},
 	}
 	for i, b := range k.blocks {
 		k.blockOf[b.ID] = i
@@ -162,6 +164,7 @@ func (k *keeping) tell(e Event) {
 		if e.Corrects == 0 {
 			k.inspected[x.ID] = x.LotID
 			k.lives[x.LotID].lookedAt = k.lives[x.LotID].lookedAt || x.Occasion == arrival.SecondLook
+			k.claimDamage(x, e.By)
 		}
 	case arrival.Verdict:
 		k.sign(x, e.At)

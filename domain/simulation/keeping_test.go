@@ -57,6 +57,13 @@ func TestTheDemoHasEverythingThatABookCanHold(t *testing.T) {
 	require.GreaterOrEqual(t, kinds[stock.Split], 3)
 	require.LessOrEqual(t, kinds[stock.Split], 15)
 	require.GreaterOrEqual(t, kinds[stock.Dispatch], 5)
+	claims := latest(s, func(x arrival.Claim) domain.ID { return x.ID })
+	require.NotEmpty(t, claims)
+	for _, x := range claims {
+		require.NotEmpty(t, x.Items)
+		require.False(t, x.SentAt.IsZero())
+		require.Equal(t, x.AnsweredAt.IsZero(), x.Credit == arrival.Credit{})
+	}
 	require.Len(t, simulation.All[stock.Customer](s.Events), 4)
 
 	from := map[domain.ID]domain.ID{}

@@ -68,6 +68,12 @@ func factsOf(t *testing.T, record any) facts {
 		return facts{r.ID, []domain.ID{r.LotID}, "", r.Check()}
 	case arrival.Verdict:
 		return facts{r.ID, []domain.ID{r.InspectionID}, "", r.Check()}
+	case arrival.Claim:
+		refers := []domain.ID{r.ShipmentID}
+		for _, item := range r.Items {
+			refers = append(refers, item.LotID)
+		}
+		return facts{r.ID, refers, "", r.Check()}
 	case scouting.Look:
 		return facts{r.ID, []domain.ID{r.BlockID, r.LotID}, "", r.Check()}
 	default:

@@ -50,7 +50,7 @@ type Event struct {
 	// One of place.Site, place.House, place.Section, place.Block,
 	// stock.Supplier, stock.Farm, stock.Crop, stock.Cultivar, stock.Season,
 	// stock.Shipment, stock.Lot, stock.Movement, stock.Customer, stock.Hold,
-	// stock.LabSample, arrival.Inspection, arrival.Verdict and scouting.Look. A
+	// stock.LabSample, arrival.Inspection, arrival.Verdict, arrival.Claim and scouting.Look. A
 	// lot that begins with a split or merge is in that movement only. What follows from other records (the
 	// limits of a season, the date of arrival of a lot, the doubts of a look) is
 	// empty.

@@ -80,6 +80,54 @@ func (e BractColour) Valid() bool {
 	}
 }
 
+// Defines values for ClaimItemWhat.
+const (
+	ClaimItemWhatDamaged     ClaimItemWhat = "damaged"
+	ClaimItemWhatDead        ClaimItemWhat = "dead"
+	ClaimItemWhatDisease     ClaimItemWhat = "disease"
+	ClaimItemWhatLate        ClaimItemWhat = "late"
+	ClaimItemWhatOther       ClaimItemWhat = "other"
+	ClaimItemWhatPest        ClaimItemWhat = "pest"
+	ClaimItemWhatRotten      ClaimItemWhat = "rotten"
+	ClaimItemWhatShort       ClaimItemWhat = "short"
+	ClaimItemWhatSubstituted ClaimItemWhat = "substituted"
+	ClaimItemWhatTooCold     ClaimItemWhat = "too_cold"
+	ClaimItemWhatTooWarm     ClaimItemWhat = "too_warm"
+	ClaimItemWhatWilted      ClaimItemWhat = "wilted"
+)
+
+// Valid indicates whether the value is a known member of the ClaimItemWhat enum.
+func (e ClaimItemWhat) Valid() bool {
+	switch e {
+	case ClaimItemWhatDamaged:
+		return true
+	case ClaimItemWhatDead:
+		return true
+	case ClaimItemWhatDisease:
+		return true
+	case ClaimItemWhatLate:
+		return true
+	case ClaimItemWhatOther:
+		return true
+	case ClaimItemWhatPest:
+		return true
+	case ClaimItemWhatRotten:
+		return true
+	case ClaimItemWhatShort:
+		return true
+	case ClaimItemWhatSubstituted:
+		return true
+	case ClaimItemWhatTooCold:
+		return true
+	case ClaimItemWhatTooWarm:
+		return true
+	case ClaimItemWhatWilted:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for ComparedGroupDiffers.
 const (
 	Higher ComparedGroupDiffers = "higher"
@@ -164,6 +212,42 @@ func (e ContactLevel) Valid() bool {
 	case ContactLevelTools:
 		return true
 	case ContactLevelWater:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for CropStage.
+const (
+	CropStageBractsColouring CropStage = "bracts_colouring"
+	CropStageCallused        CropStage = "callused"
+	CropStageEstablished     CropStage = "established"
+	CropStageFinished        CropStage = "finished"
+	CropStagePinched         CropStage = "pinched"
+	CropStageRooting         CropStage = "rooting"
+	CropStageShoots          CropStage = "shoots"
+	CropStageUnrooted        CropStage = "unrooted"
+)
+
+// Valid indicates whether the value is a known member of the CropStage enum.
+func (e CropStage) Valid() bool {
+	switch e {
+	case CropStageBractsColouring:
+		return true
+	case CropStageCallused:
+		return true
+	case CropStageEstablished:
+		return true
+	case CropStageFinished:
+		return true
+	case CropStagePinched:
+		return true
+	case CropStageRooting:
+		return true
+	case CropStageShoots:
+		return true
+	case CropStageUnrooted:
 		return true
 	default:
 		return false
@@ -286,6 +370,7 @@ func (e DegreeDaysSumUnit) Valid() bool {
 
 // Defines values for DoubtCode.
 const (
+	ClockChanged  DoubtCode = "clock_changed"
 	InTheFuture   DoubtCode = "in_the_future"
 	LotNotInBlock DoubtCode = "lot_not_in_block"
 	LotNotKnown   DoubtCode = "lot_not_known"
@@ -294,6 +379,8 @@ const (
 // Valid indicates whether the value is a known member of the DoubtCode enum.
 func (e DoubtCode) Valid() bool {
 	switch e {
+	case ClockChanged:
+		return true
 	case InTheFuture:
 		return true
 	case LotNotInBlock:
@@ -1120,31 +1207,49 @@ func (e OriginTermTerm) Valid() bool {
 
 // Defines values for OutboxRecordNoun.
 const (
-	Holds       OutboxRecordNoun = "holds"
-	Inspections OutboxRecordNoun = "inspections"
-	Looks       OutboxRecordNoun = "looks"
-	Lots        OutboxRecordNoun = "lots"
-	Movements   OutboxRecordNoun = "movements"
-	Shipments   OutboxRecordNoun = "shipments"
-	Verdicts    OutboxRecordNoun = "verdicts"
+	OutboxRecordNounClaims      OutboxRecordNoun = "claims"
+	OutboxRecordNounCustomers   OutboxRecordNoun = "customers"
+	OutboxRecordNounFarms       OutboxRecordNoun = "farms"
+	OutboxRecordNounHolds       OutboxRecordNoun = "holds"
+	OutboxRecordNounInspections OutboxRecordNoun = "inspections"
+	OutboxRecordNounLabSamples  OutboxRecordNoun = "lab-samples"
+	OutboxRecordNounLooks       OutboxRecordNoun = "looks"
+	OutboxRecordNounLots        OutboxRecordNoun = "lots"
+	OutboxRecordNounMovements   OutboxRecordNoun = "movements"
+	OutboxRecordNounPhotos      OutboxRecordNoun = "photos"
+	OutboxRecordNounShipments   OutboxRecordNoun = "shipments"
+	OutboxRecordNounSuppliers   OutboxRecordNoun = "suppliers"
+	OutboxRecordNounVerdicts    OutboxRecordNoun = "verdicts"
 )
 
 // Valid indicates whether the value is a known member of the OutboxRecordNoun enum.
 func (e OutboxRecordNoun) Valid() bool {
 	switch e {
-	case Holds:
+	case OutboxRecordNounClaims:
 		return true
-	case Inspections:
+	case OutboxRecordNounCustomers:
 		return true
-	case Looks:
+	case OutboxRecordNounFarms:
 		return true
-	case Lots:
+	case OutboxRecordNounHolds:
 		return true
-	case Movements:
+	case OutboxRecordNounInspections:
 		return true
-	case Shipments:
+	case OutboxRecordNounLabSamples:
 		return true
-	case Verdicts:
+	case OutboxRecordNounLooks:
+		return true
+	case OutboxRecordNounLots:
+		return true
+	case OutboxRecordNounMovements:
+		return true
+	case OutboxRecordNounPhotos:
+		return true
+	case OutboxRecordNounShipments:
+		return true
+	case OutboxRecordNounSuppliers:
+		return true
+	case OutboxRecordNounVerdicts:
 		return true
 	default:
 		return false
@@ -1178,6 +1283,93 @@ func (e PaperKind) Valid() bool {
 	case PaperKindPhytosanitaryCertificate:
 		return true
 	case PaperKindPlantPassport:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for PhotoSubjectNoun.
+const (
+	PhotoSubjectNounInspections PhotoSubjectNoun = "inspections"
+	PhotoSubjectNounLooks       PhotoSubjectNoun = "looks"
+	PhotoSubjectNounLots        PhotoSubjectNoun = "lots"
+	PhotoSubjectNounShipments   PhotoSubjectNoun = "shipments"
+)
+
+// Valid indicates whether the value is a known member of the PhotoSubjectNoun enum.
+func (e PhotoSubjectNoun) Valid() bool {
+	switch e {
+	case PhotoSubjectNounInspections:
+		return true
+	case PhotoSubjectNounLooks:
+		return true
+	case PhotoSubjectNounLots:
+		return true
+	case PhotoSubjectNounShipments:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for PhotoBodySubjectNoun.
+const (
+	PhotoBodySubjectNounInspections PhotoBodySubjectNoun = "inspections"
+	PhotoBodySubjectNounLooks       PhotoBodySubjectNoun = "looks"
+	PhotoBodySubjectNounLots        PhotoBodySubjectNoun = "lots"
+	PhotoBodySubjectNounShipments   PhotoBodySubjectNoun = "shipments"
+)
+
+// Valid indicates whether the value is a known member of the PhotoBodySubjectNoun enum.
+func (e PhotoBodySubjectNoun) Valid() bool {
+	switch e {
+	case PhotoBodySubjectNounInspections:
+		return true
+	case PhotoBodySubjectNounLooks:
+		return true
+	case PhotoBodySubjectNounLots:
+		return true
+	case PhotoBodySubjectNounShipments:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for PhotoOf.
+const (
+	PhotoOfBox           PhotoOf = "box"
+	PhotoOfGrowingPoint  PhotoOf = "growing_point"
+	PhotoOfLabel         PhotoOf = "label"
+	PhotoOfLeafUnderside PhotoOf = "leaf_underside"
+	PhotoOfOther         PhotoOf = "other"
+	PhotoOfPaper         PhotoOf = "paper"
+	PhotoOfPlant         PhotoOf = "plant"
+	PhotoOfRoots         PhotoOf = "roots"
+	PhotoOfStickyCard    PhotoOf = "sticky_card"
+)
+
+// Valid indicates whether the value is a known member of the PhotoOf enum.
+func (e PhotoOf) Valid() bool {
+	switch e {
+	case PhotoOfBox:
+		return true
+	case PhotoOfGrowingPoint:
+		return true
+	case PhotoOfLabel:
+		return true
+	case PhotoOfLeafUnderside:
+		return true
+	case PhotoOfOther:
+		return true
+	case PhotoOfPaper:
+		return true
+	case PhotoOfPlant:
+		return true
+	case PhotoOfRoots:
+		return true
+	case PhotoOfStickyCard:
 		return true
 	default:
 		return false
@@ -1405,34 +1597,34 @@ func (e Stage) Valid() bool {
 
 // Defines values for SuggestionCautions.
 const (
-	Compatibility SuggestionCautions = "compatibility"
-	Held          SuggestionCautions = "held"
-	Label         SuggestionCautions = "label"
-	Licensed      SuggestionCautions = "licensed"
-	Reentry       SuggestionCautions = "reentry"
-	Regulated     SuggestionCautions = "regulated"
-	RuleOfThumb   SuggestionCautions = "rule_of_thumb"
-	ZeroIsNotFree SuggestionCautions = "zero_is_not_free"
+	SuggestionCautionsCompatibility SuggestionCautions = "compatibility"
+	SuggestionCautionsHeld          SuggestionCautions = "held"
+	SuggestionCautionsLabel         SuggestionCautions = "label"
+	SuggestionCautionsLicensed      SuggestionCautions = "licensed"
+	SuggestionCautionsReentry       SuggestionCautions = "reentry"
+	SuggestionCautionsRegulated     SuggestionCautions = "regulated"
+	SuggestionCautionsRuleOfThumb   SuggestionCautions = "rule_of_thumb"
+	SuggestionCautionsZeroIsNotFree SuggestionCautions = "zero_is_not_free"
 )
 
 // Valid indicates whether the value is a known member of the SuggestionCautions enum.
 func (e SuggestionCautions) Valid() bool {
 	switch e {
-	case Compatibility:
+	case SuggestionCautionsCompatibility:
 		return true
-	case Held:
+	case SuggestionCautionsHeld:
 		return true
-	case Label:
+	case SuggestionCautionsLabel:
 		return true
-	case Licensed:
+	case SuggestionCautionsLicensed:
 		return true
-	case Reentry:
+	case SuggestionCautionsReentry:
 		return true
-	case Regulated:
+	case SuggestionCautionsRegulated:
 		return true
-	case RuleOfThumb:
+	case SuggestionCautionsRuleOfThumb:
 		return true
-	case ZeroIsNotFree:
+	case SuggestionCautionsZeroIsNotFree:
 		return true
 	default:
 		return false
@@ -1829,6 +2021,24 @@ func (e ListLotsParamsState) Valid() bool {
 	}
 }
 
+// Defines values for GetPhotoPictureParamsSize.
+const (
+	Full  GetPhotoPictureParamsSize = "full"
+	Small GetPhotoPictureParamsSize = "small"
+)
+
+// Valid indicates whether the value is a known member of the GetPhotoPictureParamsSize enum.
+func (e GetPhotoPictureParamsSize) Valid() bool {
+	switch e {
+	case Full:
+		return true
+	case Small:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for ListShipmentsParamsState.
 const (
 	ListShipmentsParamsStateArrived  ListShipmentsParamsState = "arrived"
@@ -2177,6 +2387,67 @@ type Box struct {
 // BractColour defines model for BractColour.
 type BractColour string
 
+// Claim defines model for Claim.
+type Claim struct {
+	Answer     string    `json:"answer,omitempty,omitzero"`
+	AnsweredAt time.Time `json:"answered_at,omitempty,omitzero"`
+
+	// ClosesAt By when it must be sent; left out until the shipment is at the dock.
+	ClosesAt time.Time `json:"closes_at,omitempty,omitzero"`
+	Credit   Credit    `json:"credit,omitempty,omitzero"`
+	ID       domain.ID `json:"id"`
+
+	// InTime Left out until it is sent and the shipment is at the dock.
+	InTime     *bool       `json:"in_time,omitempty"`
+	Items      []ClaimItem `json:"items,omitempty,omitzero"`
+	RecordedAt time.Time   `json:"recorded_at"`
+	RecordedBy Author      `json:"recorded_by"`
+	SentAt     time.Time   `json:"sent_at,omitempty,omitzero"`
+
+	// SentBy How and to whom.
+	SentBy           string    `json:"sent_by,omitempty,omitzero"`
+	ShipmentID       domain.ID `json:"shipment_id"`
+	SiteID           domain.ID `json:"site_id"`
+	Text             string    `json:"text,omitempty,omitzero"`
+	Version          int       `json:"version"`
+	WithdrawnBecause string    `json:"withdrawn_because,omitempty,omitzero"`
+}
+
+// ClaimBody What a supplier is asked to make good of a shipment. It is written here and sent by the people themselves; sent_at says that they did.
+type ClaimBody struct {
+	Answer     string      `json:"answer,omitempty,omitzero"`
+	AnsweredAt time.Time   `json:"answered_at,omitempty,omitzero"`
+	Credit     Credit      `json:"credit,omitempty,omitzero"`
+	Items      []ClaimItem `json:"items,omitempty,omitzero"`
+	SentAt     time.Time   `json:"sent_at,omitempty,omitzero"`
+
+	// SentBy How and to whom.
+	SentBy           string    `json:"sent_by,omitempty,omitzero"`
+	ShipmentID       domain.ID `json:"shipment_id"`
+	Text             string    `json:"text,omitempty,omitzero"`
+	WithdrawnBecause string    `json:"withdrawn_because,omitempty,omitzero"`
+}
+
+// ClaimItem defines model for ClaimItem.
+type ClaimItem struct {
+	// LotID One of the shipment, or split off one.
+	LotID domain.ID `json:"lot_id,omitempty,omitzero"`
+	Note  string    `json:"note,omitempty,omitzero"`
+
+	// Plants 0 where none are counted.
+	Plants int           `json:"plants,omitempty,omitzero"`
+	What   ClaimItemWhat `json:"what"`
+}
+
+// ClaimItemWhat defines model for ClaimItem.What.
+type ClaimItemWhat string
+
+// ClaimList defines model for ClaimList.
+type ClaimList struct {
+	Items []Claim `json:"items"`
+	Next  string  `json:"next"`
+}
+
 // ComparedGroup defines model for ComparedGroup.
 type ComparedGroup struct {
 	AdjustedP float64 `json:"adjusted_p,omitempty,omitzero"`
@@ -2281,6 +2552,15 @@ type ContactList struct {
 	OrganismID domain.ID `json:"organism_id,omitempty,omitzero"`
 }
 
+// Credit What the supplier granted.
+type Credit struct {
+	// Amount A decimal number, such as 120.50.
+	Amount string `json:"amount"`
+
+	// Currency ISO 4217, such as USD.
+	Currency string `json:"currency"`
+}
+
 // Crop defines model for Crop.
 type Crop struct {
 	EppoCode string    `json:"eppo_code,omitempty,omitzero"`
@@ -2312,6 +2592,9 @@ type CropList struct {
 	Items []Crop `json:"items"`
 	Next  string `json:"next"`
 }
+
+// CropStage How far the plants of the block are: unrooted, callused and rooting cuttings; established in the pot; pinched; shoots breaking after the pinch; bracts (or flowers) colouring; finished.
+type CropStage string
 
 // Cultivar defines model for Cultivar.
 type Cultivar struct {
@@ -2381,22 +2664,42 @@ type Daybook struct {
 	Crops     []Crop     `json:"crops"`
 	Cultivars []Cultivar `json:"cultivars"`
 	Customers []Customer `json:"customers"`
+	Farms     []Farm     `json:"farms"`
 
 	// Holds Those in force.
 	Holds  []Hold  `json:"holds"`
 	Houses []House `json:"houses"`
 
+	// Inspections Those of the lots above; none that is withdrawn.
+	Inspections []Inspection `json:"inspections"`
+
 	// Looks The looks of this week so far.
-	Looks      []Look      `json:"looks"`
+	Looks []Look `json:"looks"`
+
+	// Lots Those with plants on hand (of a lot that is expected, by the papers), and every other lot of the shipments, with plants_on_hand 0 when it is gone.
 	Lots       []Lot       `json:"lots"`
 	Now        time.Time   `json:"now"`
 	On         domain.Date `json:"on"`
 	Organisms  []Organism  `json:"organisms"`
 	Placements []Placement `json:"placements"`
-	Sections   []Section   `json:"sections"`
+	Seasons    []Season    `json:"seasons"`
+
+	// SecondLooks Those still to be made.
+	SecondLooks []SecondLook `json:"second_looks,omitempty,omitzero"`
+	Sections    []Section    `json:"sections"`
+
+	// Shipments Arrived or expected from 60 days ago to 30 days ahead, or of which plants received are still on hand; none that is withdrawn.
+	Shipments  []Shipment  `json:"shipments"`
 	Site       Site        `json:"site"`
+	Suppliers  []Supplier  `json:"suppliers"`
 	Thresholds []Threshold `json:"thresholds"`
-	Week       string      `json:"week"`
+
+	// Verdicts Those of the lots above; none that is withdrawn.
+	Verdicts []Verdict `json:"verdicts"`
+
+	// Version Changes with anything else in it but now.
+	Version string `json:"version"`
+	Week    string `json:"week"`
 }
 
 // Decision defines model for Decision.
@@ -2902,8 +3205,12 @@ type LabSampleList struct {
 
 // Look defines model for Look.
 type Look struct {
-	BlockID  domain.ID   `json:"block_id"`
-	Doubts   []Doubt     `json:"doubts"`
+	BlockID   domain.ID `json:"block_id"`
+	CropStage CropStage `json:"crop_stage,omitempty,omitzero"`
+	Doubts    []Doubt   `json:"doubts"`
+
+	// HotSpot Where in the block a hot spot is; empty for none.
+	HotSpot  string      `json:"hot_spot,omitempty,omitzero"`
 	HouseID  domain.ID   `json:"house_id"`
 	ID       domain.ID   `json:"id"`
 	LookedAt time.Time   `json:"looked_at"`
@@ -2921,6 +3228,9 @@ type Look struct {
 	RecordedBy Author       `json:"recorded_by"`
 	Results    []LookResult `json:"results"`
 
+	// Seconds Time spent on the block with pauses out, as the phone measured it; 0 or left out when not measured.
+	Seconds int `json:"seconds,omitempty,omitzero"`
+
 	// SettledBecause A person looked at the doubt and says why the look stands.
 	SettledBecause   string       `json:"settled_because,omitempty,omitzero"`
 	SiteID           domain.ID    `json:"site_id"`
@@ -2935,7 +3245,11 @@ type LookPurpose string
 
 // LookBody One block at one moment by one observer.
 type LookBody struct {
-	BlockID  domain.ID `json:"block_id"`
+	BlockID   domain.ID `json:"block_id"`
+	CropStage CropStage `json:"crop_stage,omitempty,omitzero"`
+
+	// HotSpot Where in the block a hot spot is; empty for none.
+	HotSpot  string    `json:"hot_spot,omitempty,omitzero"`
 	LookedAt time.Time `json:"looked_at"`
 
 	// LotID Empty while the lot is not known.
@@ -2945,6 +3259,9 @@ type LookBody struct {
 	// ObserverID Who looked; the signed-in person when left out.
 	ObserverID domain.ID       `json:"observer_id,omitempty,omitzero"`
 	Purpose    LookBodyPurpose `json:"purpose,omitempty,omitzero"`
+
+	// Seconds Time spent on the block with pauses out, as the phone measured it; 0 or left out when not measured.
+	Seconds int `json:"seconds,omitempty,omitzero"`
 
 	// SettledBecause A person looked at the doubt and says why the look stands.
 	SettledBecause   string       `json:"settled_because,omitempty,omitzero"`
@@ -3163,6 +3480,21 @@ type LotTally struct {
 	// SplitOff Became lots of their own.
 	SplitOff int `json:"split_off"`
 	Unplaced int `json:"unplaced"`
+}
+
+// Made What a phone says of how a record was made with no network. It is kept with the revision. Clocks may say anything that RFC 3339 can write.
+type Made struct {
+	// At When, by the clock of the phone, with its offset.
+	At time.Time `json:"at"`
+
+	// ClockAheadMs How far the clock of the phone was ahead of the server when the two were last compared before, by which the phone worked out the moments in the body.
+	ClockAheadMs *int `json:"clock_ahead_ms,omitempty"`
+
+	// Daybook The version of the daybook it was made by.
+	Daybook string `json:"daybook,omitempty,omitzero"`
+
+	// PersonID Who was signed in; the record is taken from that person only.
+	PersonID domain.ID `json:"person_id"`
 }
 
 // Milestone defines model for Milestone.
@@ -3439,6 +3771,9 @@ type OtherDisease struct {
 // Outbox defines model for Outbox.
 type Outbox struct {
 	Records []OutboxRecord `json:"records"`
+
+	// SentAt When this request was sent, by the clock of the phone; it tells how wrong that is now.
+	SentAt time.Time `json:"sent_at,omitempty,omitzero"`
 }
 
 // OutboxAnswer defines model for OutboxAnswer.
@@ -3459,6 +3794,7 @@ type OutboxRecord struct {
 	Body    map[string]interface{} `json:"body"`
 	ID      domain.ID              `json:"id"`
 	IfMatch int                    `json:"if_match,omitempty,omitzero"`
+	Made    Made                   `json:"made,omitempty,omitzero"`
 	Noun    OutboxRecordNoun       `json:"noun"`
 }
 
@@ -3497,6 +3833,66 @@ type PastedLots struct {
 type PastedLotsRequest struct {
 	ShipmentID domain.ID `json:"shipment_id"`
 	Text       string    `json:"text"`
+}
+
+// Photo defines model for Photo.
+type Photo struct {
+	ID   domain.ID `json:"id"`
+	Note string    `json:"note,omitempty,omitzero"`
+
+	// Picture Left out while it has not been sent.
+	Picture PhotoPicture `json:"picture,omitempty,omitzero"`
+
+	// Plant Which plant of the look, counted from 1.
+	Plant            int              `json:"plant,omitempty,omitzero"`
+	RecordedAt       time.Time        `json:"recorded_at"`
+	RecordedBy       Author           `json:"recorded_by"`
+	SiteID           domain.ID        `json:"site_id"`
+	SubjectID        domain.ID        `json:"subject_id"`
+	SubjectNoun      PhotoSubjectNoun `json:"subject_noun"`
+	TakenAt          time.Time        `json:"taken_at"`
+	Version          int              `json:"version"`
+	What             PhotoOf          `json:"what,omitempty,omitzero"`
+	WithdrawnBecause string           `json:"withdrawn_because,omitempty,omitzero"`
+}
+
+// PhotoSubjectNoun defines model for Photo.SubjectNoun.
+type PhotoSubjectNoun string
+
+// PhotoBody What a picture shows; the picture itself is sent afterwards, to /photos/{id}/picture.
+type PhotoBody struct {
+	Note string `json:"note,omitempty,omitzero"`
+
+	// Plant Which plant of the look, counted from 1.
+	Plant            int                  `json:"plant,omitempty,omitzero"`
+	SubjectID        domain.ID            `json:"subject_id"`
+	SubjectNoun      PhotoBodySubjectNoun `json:"subject_noun"`
+	TakenAt          time.Time            `json:"taken_at"`
+	What             PhotoOf              `json:"what,omitempty,omitzero"`
+	WithdrawnBecause string               `json:"withdrawn_because,omitempty,omitzero"`
+}
+
+// PhotoBodySubjectNoun defines model for PhotoBody.SubjectNoun.
+type PhotoBodySubjectNoun string
+
+// PhotoList defines model for PhotoList.
+type PhotoList struct {
+	Items []Photo `json:"items"`
+	Next  string  `json:"next"`
+}
+
+// PhotoOf defines model for PhotoOf.
+type PhotoOf string
+
+// PhotoPicture defines model for PhotoPicture.
+type PhotoPicture struct {
+	// Bytes Its size as it is sent.
+	Bytes    int       `json:"bytes"`
+	Height   int       `json:"height"`
+	StoredAt time.Time `json:"stored_at"`
+
+	// Width Pixels of the full picture.
+	Width int `json:"width"`
 }
 
 // Placement defines model for Placement.
@@ -3696,10 +4092,14 @@ type Revision struct {
 
 	// Changed JSON Pointers of the members that differ from the version before.
 	Changed    []string  `json:"changed"`
+	Made       Made      `json:"made,omitempty,omitzero"`
 	Noun       string    `json:"noun,omitempty,omitzero"`
 	RecordedAt time.Time `json:"recorded_at"`
 	RecordedBy Author    `json:"recorded_by"`
-	Version    int       `json:"version"`
+
+	// SentAt When it was sent, by the clock of the phone.
+	SentAt  time.Time `json:"sent_at,omitempty,omitzero"`
+	Version int       `json:"version"`
 }
 
 // RevisionList defines model for RevisionList.
@@ -4494,6 +4894,22 @@ type PutBlockParams struct {
 	IfMatch IfMatch `json:"If-Match,omitempty,omitzero"`
 }
 
+// ListClaimsParams defines parameters for ListClaims.
+type ListClaimsParams struct {
+	SiteID     domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
+	ShipmentID domain.ID `form:"shipment_id,omitempty" json:"shipment_id,omitempty,omitzero"`
+	Limit      Limit     `form:"limit,omitempty" json:"limit,omitempty,omitzero"`
+
+	// After The next of the page before.
+	After After `form:"after,omitempty" json:"after,omitempty,omitzero"`
+}
+
+// PutClaimParams defines parameters for PutClaim.
+type PutClaimParams struct {
+	// IfMatch The version being corrected, as given by ETag.
+	IfMatch IfMatch `json:"If-Match,omitempty,omitzero"`
+}
+
 // GetConflictsParams defines parameters for GetConflicts.
 type GetConflictsParams struct {
 	SiteID domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
@@ -4638,7 +5054,10 @@ type PutHouseParams struct {
 type ListInspectionsParams struct {
 	SiteID domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
 	LotID  domain.ID `form:"lot_id,omitempty" json:"lot_id,omitempty,omitzero"`
-	Limit  Limit     `form:"limit,omitempty" json:"limit,omitempty,omitzero"`
+
+	// ShipmentID Of its lots and of those split off them.
+	ShipmentID domain.ID `form:"shipment_id,omitempty" json:"shipment_id,omitempty,omitzero"`
+	Limit      Limit     `form:"limit,omitempty" json:"limit,omitempty,omitzero"`
 
 	// After The next of the page before.
 	After After `form:"after,omitempty" json:"after,omitempty,omitzero"`
@@ -4764,6 +5183,36 @@ type GetOriginsParams struct {
 	// SeasonID The current season when left out.
 	SeasonID domain.ID `form:"season_id,omitempty" json:"season_id,omitempty,omitzero"`
 }
+
+// ListPhotosParams defines parameters for ListPhotos.
+type ListPhotosParams struct {
+	SiteID domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
+
+	// SubjectID What they show.
+	SubjectID domain.ID `form:"subject_id,omitempty" json:"subject_id,omitempty,omitzero"`
+
+	// ShipmentID Of it, its lots and those split off them, and their inspections.
+	ShipmentID domain.ID `form:"shipment_id,omitempty" json:"shipment_id,omitempty,omitzero"`
+	Limit      Limit     `form:"limit,omitempty" json:"limit,omitempty,omitzero"`
+
+	// After The next of the page before.
+	After After `form:"after,omitempty" json:"after,omitempty,omitzero"`
+}
+
+// PutPhotoParams defines parameters for PutPhoto.
+type PutPhotoParams struct {
+	// IfMatch The version being corrected, as given by ETag.
+	IfMatch IfMatch `json:"If-Match,omitempty,omitzero"`
+}
+
+// GetPhotoPictureParams defines parameters for GetPhotoPicture.
+type GetPhotoPictureParams struct {
+	// Size Full is 1600 pixels along its longer side at most, small 320.
+	Size GetPhotoPictureParamsSize `form:"size,omitempty" json:"size,omitempty,omitzero"`
+}
+
+// GetPhotoPictureParamsSize defines parameters for GetPhotoPicture.
+type GetPhotoPictureParamsSize string
 
 // ListPlacementsParams defines parameters for ListPlacements.
 type ListPlacementsParams struct {
@@ -5074,7 +5523,10 @@ type GetTrendsParamsMixed string
 // ListVerdictsParams defines parameters for ListVerdicts.
 type ListVerdictsParams struct {
 	LotID domain.ID `form:"lot_id,omitempty" json:"lot_id,omitempty,omitzero"`
-	Limit Limit     `form:"limit,omitempty" json:"limit,omitempty,omitzero"`
+
+	// ShipmentID Of its lots and of those split off them.
+	ShipmentID domain.ID `form:"shipment_id,omitempty" json:"shipment_id,omitempty,omitzero"`
+	Limit      Limit     `form:"limit,omitempty" json:"limit,omitempty,omitzero"`
 
 	// After The next of the page before.
 	After After `form:"after,omitempty" json:"after,omitempty,omitzero"`
@@ -5091,6 +5543,9 @@ type PutAccountJSONRequestBody = AccountBody
 
 // PutBlockJSONRequestBody defines body for PutBlock for application/json ContentType.
 type PutBlockJSONRequestBody = BlockBody
+
+// PutClaimJSONRequestBody defines body for PutClaim for application/json ContentType.
+type PutClaimJSONRequestBody = ClaimBody
 
 // PutCropJSONRequestBody defines body for PutCrop for application/json ContentType.
 type PutCropJSONRequestBody = CropBody
@@ -5133,6 +5588,9 @@ type SendOutboxJSONRequestBody = Outbox
 
 // ReadPastedLotsJSONRequestBody defines body for ReadPastedLots for application/json ContentType.
 type ReadPastedLotsJSONRequestBody = PastedLotsRequest
+
+// PutPhotoJSONRequestBody defines body for PutPhoto for application/json ContentType.
+type PutPhotoJSONRequestBody = PhotoBody
 
 // PutSeasonJSONRequestBody defines body for PutSeason for application/json ContentType.
 type PutSeasonJSONRequestBody = SeasonBody
@@ -5184,6 +5642,15 @@ type ServerInterface interface {
 	// PutBlock Create, repeat or (with If-Match) correct.
 	// (PUT /blocks/{id})
 	PutBlock(ctx echo.Context, id ID, params PutBlockParams) error
+	// ListClaims List claims.
+	// (GET /claims)
+	ListClaims(ctx echo.Context, params ListClaimsParams) error
+	// GetClaim What a supplier is asked to make good of a shipment.
+	// (GET /claims/{id})
+	GetClaim(ctx echo.Context, id ID) error
+	// PutClaim Create, repeat or (with If-Match) correct.
+	// (PUT /claims/{id})
+	PutClaim(ctx echo.Context, id ID, params PutClaimParams) error
 	// GetConflicts Movements that happened but do not fit the book, and wait for a person.
 	// (GET /conflicts)
 	GetConflicts(ctx echo.Context, params GetConflictsParams) error
@@ -5325,6 +5792,21 @@ type ServerInterface interface {
 	// ReadPastedLots Read lots pasted from a supplier's list; stores nothing.
 	// (POST /pasted-lots)
 	ReadPastedLots(ctx echo.Context) error
+	// ListPhotos List photos.
+	// (GET /photos)
+	ListPhotos(ctx echo.Context, params ListPhotosParams) error
+	// GetPhoto A picture of a look, an inspection, a shipment or a lot.
+	// (GET /photos/{id})
+	GetPhoto(ctx echo.Context, id ID) error
+	// PutPhoto Create, repeat or (with If-Match) correct.
+	// (PUT /photos/{id})
+	PutPhoto(ctx echo.Context, id ID, params PutPhotoParams) error
+	// GetPhotoPicture The picture itself, as a JPEG without metadata.
+	// (GET /photos/{id}/picture)
+	GetPhotoPicture(ctx echo.Context, id ID, params GetPhotoPictureParams) error
+	// PutPhotoPicture Store the picture of a photo, once.
+	// (PUT /photos/{id}/picture)
+	PutPhotoPicture(ctx echo.Context, id ID) error
 	// ListPlacements Which lot stood where, from when to when.
 	// (GET /placements)
 	ListPlacements(ctx echo.Context, params ListPlacementsParams) error
@@ -5673,6 +6155,97 @@ func (w *ServerInterfaceWrapper) PutBlock(ctx echo.Context) error {
 
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.PutBlock(ctx, id, params)
+	return err
+}
+
+// ListClaims converts echo context to params.
+func (w *ServerInterfaceWrapper) ListClaims(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListClaimsParams
+	// ------------- Optional query parameter "site_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "site_id", ctx.QueryParams(), &params.SiteID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter site_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "shipment_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "shipment_id", ctx.QueryParams(), &params.ShipmentID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter shipment_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "limit" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "limit", ctx.QueryParams(), &params.Limit, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter limit: %s", err))
+	}
+
+	// ------------- Optional query parameter "after" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "after", ctx.QueryParams(), &params.After, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter after: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.ListClaims(ctx, params)
+	return err
+}
+
+// GetClaim converts echo context to params.
+func (w *ServerInterfaceWrapper) GetClaim(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", ctx.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter id: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetClaim(ctx, id)
+	return err
+}
+
+// PutClaim converts echo context to params.
+func (w *ServerInterfaceWrapper) PutClaim(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", ctx.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter id: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params PutClaimParams
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-Match: %s", err))
+		}
+
+		params.IfMatch = IfMatch
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.PutClaim(ctx, id, params)
 	return err
 }
 
@@ -6419,6 +6992,13 @@ func (w *ServerInterfaceWrapper) ListInspections(ctx echo.Context) error {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter lot_id: %s", err))
 	}
 
+	// ------------- Optional query parameter "shipment_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "shipment_id", ctx.QueryParams(), &params.ShipmentID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter shipment_id: %s", err))
+	}
+
 	// ------------- Optional query parameter "limit" -------------
 
 	err = runtime.BindQueryParameterWithOptions("form", true, false, "limit", ctx.QueryParams(), &params.Limit, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
@@ -7109,6 +7689,145 @@ func (w *ServerInterfaceWrapper) ReadPastedLots(ctx echo.Context) error {
 
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.ReadPastedLots(ctx)
+	return err
+}
+
+// ListPhotos converts echo context to params.
+func (w *ServerInterfaceWrapper) ListPhotos(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListPhotosParams
+	// ------------- Optional query parameter "site_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "site_id", ctx.QueryParams(), &params.SiteID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter site_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "subject_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "subject_id", ctx.QueryParams(), &params.SubjectID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter subject_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "shipment_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "shipment_id", ctx.QueryParams(), &params.ShipmentID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter shipment_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "limit" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "limit", ctx.QueryParams(), &params.Limit, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter limit: %s", err))
+	}
+
+	// ------------- Optional query parameter "after" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "after", ctx.QueryParams(), &params.After, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter after: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.ListPhotos(ctx, params)
+	return err
+}
+
+// GetPhoto converts echo context to params.
+func (w *ServerInterfaceWrapper) GetPhoto(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", ctx.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter id: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetPhoto(ctx, id)
+	return err
+}
+
+// PutPhoto converts echo context to params.
+func (w *ServerInterfaceWrapper) PutPhoto(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", ctx.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter id: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params PutPhotoParams
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-Match: %s", err))
+		}
+
+		params.IfMatch = IfMatch
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.PutPhoto(ctx, id, params)
+	return err
+}
+
+// GetPhotoPicture converts echo context to params.
+func (w *ServerInterfaceWrapper) GetPhotoPicture(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", ctx.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter id: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetPhotoPictureParams
+	// ------------- Optional query parameter "size" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "size", ctx.QueryParams(), &params.Size, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter size: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetPhotoPicture(ctx, id, params)
+	return err
+}
+
+// PutPhotoPicture converts echo context to params.
+func (w *ServerInterfaceWrapper) PutPhotoPicture(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", ctx.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter id: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.PutPhotoPicture(ctx, id)
 	return err
 }
 
@@ -8328,6 +9047,13 @@ func (w *ServerInterfaceWrapper) ListVerdicts(ctx echo.Context) error {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter lot_id: %s", err))
 	}
 
+	// ------------- Optional query parameter "shipment_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "shipment_id", ctx.QueryParams(), &params.ShipmentID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter shipment_id: %s", err))
+	}
+
 	// ------------- Optional query parameter "limit" -------------
 
 	err = runtime.BindQueryParameterWithOptions("form", true, false, "limit", ctx.QueryParams(), &params.Limit, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
@@ -8499,6 +9225,14 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/lab-samples", wrapper.ListLabSamples, options.OperationMiddlewares["listLabSamples"]...)
 	router.GET(options.BaseURL+"/lab-samples/:id", wrapper.GetLabSample, options.OperationMiddlewares["getLabSample"]...)
 	router.PUT(options.BaseURL+"/lab-samples/:id", wrapper.PutLabSample, options.OperationMiddlewares["putLabSample"]...)
+	router.GET(options.BaseURL+"/claims", wrapper.ListClaims, options.OperationMiddlewares["listClaims"]...)
+	router.GET(options.BaseURL+"/claims/:id", wrapper.GetClaim, options.OperationMiddlewares["getClaim"]...)
+	router.PUT(options.BaseURL+"/claims/:id", wrapper.PutClaim, options.OperationMiddlewares["putClaim"]...)
+	router.GET(options.BaseURL+"/photos", wrapper.ListPhotos, options.OperationMiddlewares["listPhotos"]...)
+	router.GET(options.BaseURL+"/photos/:id", wrapper.GetPhoto, options.OperationMiddlewares["getPhoto"]...)
+	router.PUT(options.BaseURL+"/photos/:id", wrapper.PutPhoto, options.OperationMiddlewares["putPhoto"]...)
+	router.GET(options.BaseURL+"/photos/:id/picture", wrapper.GetPhotoPicture, options.OperationMiddlewares["getPhotoPicture"]...)
+	router.PUT(options.BaseURL+"/photos/:id/picture", wrapper.PutPhotoPicture, options.OperationMiddlewares["putPhotoPicture"]...)
 	router.GET(options.BaseURL+"/looks", wrapper.ListLooks, options.OperationMiddlewares["listLooks"]...)
 	router.GET(options.BaseURL+"/looks/:id", wrapper.GetLook, options.OperationMiddlewares["getLook"]...)
 	router.PUT(options.BaseURL+"/looks/:id", wrapper.PutLook, options.OperationMiddlewares["putLook"]...)

@@ -24,6 +24,7 @@ type Filled struct {
 	Supplier, Farm, Crop, Cultivar, Season         domain.ID
 	Threshold, Shipment, Lot, OtherLot             domain.ID
 	Child                                          domain.ID // split off OtherLot
+	Photo, Claim                                   domain.ID
 	Customer, Hold, LabSample, Split, TooMany      domain.ID // TooMany is a conflict and a breach
 	Inspection, Verdict, Movement, Look, Decision  domain.ID
 	LeftAt, DockedAt, InspectedAt, StuckAt, LookAt time.Time
@@ -49,7 +50,7 @@ func Fill(tb testing.TB, st *store.Store, name string) Filled {
 	for _, id := range []*domain.ID{
 		&f.Site, &f.House, &f.Section, &f.Block, &f.OtherBlock, &f.Supplier, &f.Farm, &f.Crop, &f.Cultivar, &f.Season, &f.Threshold,
 		&f.Shipment, &f.Lot, &f.OtherLot, &f.Inspection, &f.Verdict, &f.Movement, &f.Look, &f.Decision,
-		&f.Child, &f.Customer, &f.Hold, &f.LabSample, &f.Split, &f.TooMany,
+		&f.Child, &f.Customer, &f.Hold, &f.LabSample, &f.Split, &f.TooMany, &f.Photo, &f.Claim,
 	} {
 		*id = NewID(tb)
 	}
@@ -67,6 +68,10 @@ func Fill(tb testing.TB, st *store.Store, name string) Filled {
 	f.stock(tb, st)
 	f.arrive(tb, st)
 	f.grow(tb, st)
+	keep(tb, owner, st.PutPhoto, f.Photo, stock.Photo{ID: f.Photo, Subject: stock.LookSubject, SubjectID: f.Look, TakenAt: f.LookAt})
+	keep(tb, owner, st.PutClaim, f.Claim, arrival.Claim{ID: f.Claim, ShipmentID: f.Shipment, Items: []arrival.ClaimItem{{LotID: f.Lot, What: "dead"}}})
+	_, err = st.PutPicture(ctx, owner, f.Photo, store.Image{Width: 1, Height: 1, Full: []byte("full"), Small: []byte("small"), ReceivedHash: []byte("hash")})
+	require.NoError(tb, err)
 	_, err = st.PutToken(ctx, owner, store.Put{ID: NewID(tb), Content: []byte(`{}`)}, store.Token{Name: "Program", Secret: NewID(tb).String()})
 	require.NoError(tb, err)
 	require.NoError(tb, st.StartSession(ctx, NewID(tb).String(), owner.PersonID, owner.OrganisationID, time.Hour))
@@ -131,6 +136,7 @@ func (f Filled) grow(tb testing.TB, st *store.Store) {
 	sign := scouting.Sign{Stage: scouting.LargeNymph, Place: scouting.OldGrowth, Amount: "few"}
 	keep(tb, f.Owner, st.PutLook, f.Look, scouting.Look{
 		ID: f.Look, BlockID: f.Block, LotID: f.Lot, LookedAt: f.LookAt, Purpose: scouting.Planned,
+		CropStage: "shoots", HotSpot: "by the vent", Seconds: 300,
 		Targets: []scouting.Target{{OrganismID: f.Organism, SignsLookedFor: true, Plants: []scouting.Plant{
 			{}, {Seen: true, Signs: []scouting.Sign{sign}}, {},
 		}}},
