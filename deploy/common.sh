@@ -220,7 +220,7 @@ install_web() {
 
 build_web() {
   local stamp=$web/node_modules/.built-from now
-  now=$(content_of src public index.html vite.config.ts tsconfig.json package-lock.json)
+  now=$(content_of src public index.html vite.config.ts precache.ts tsconfig.json package-lock.json)
   [ -e "$web/dist/index.html" ] && [ "$(cat "$stamp" 2>/dev/null)" = "$now" ] && return
   say "Building the pages"
   (cd "$web" && npm run --silent build -- --logLevel warn)

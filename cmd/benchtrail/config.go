@@ -22,6 +22,7 @@ type config struct {
 	PostgresBin []string // where to look for server programs first
 	LogLevel    slog.Level
 	LogJSON     bool
+	HTTPS       httpsConfig
 }
 
 // configFrom reads the environment and reports everything wrong with it at once.
@@ -37,6 +38,7 @@ func configFrom(getenv func(string) string) (config, error) {
 		cfg.Listen = "127.0.0.1:8080"
 	}
 	var wrong []error
+	cfg.HTTPS, wrong = httpsConfigFrom(getenv)
 	for name, url := range map[string]string{"BENCHTRAIL_DATABASE_URL": cfg.DatabaseURL, "BENCHTRAIL_MIGRATE_URL": cfg.MigrateURL} {
 		if url == "" {
 			continue

@@ -17,11 +17,15 @@ func TestEveryBadVariableIsReportedAtOnceAndNoSecretIsPrinted(t *testing.T) {
 	t.Parallel()
 	const secret = "hunter2"
 	bad := map[string]string{
-		"BENCHTRAIL_DATABASE_URL": "postgres://grower:" + secret + "@db.test:notaport/benchtrail",
-		"BENCHTRAIL_MIGRATE_URL":  "host=db.test password=" + secret + " sslmode=perhaps",
-		"BENCHTRAIL_LISTEN":       "8080",
-		"BENCHTRAIL_LOG_LEVEL":    "loud",
-		"BENCHTRAIL_LOG_FORMAT":   "xml",
+		"BENCHTRAIL_DATABASE_URL":   "postgres://grower:" + secret + "@db.test:notaport/benchtrail",
+		"BENCHTRAIL_MIGRATE_URL":    "host=db.test password=" + secret + " sslmode=perhaps",
+		"BENCHTRAIL_LISTEN":         "8080",
+		"BENCHTRAIL_LOG_LEVEL":      "loud",
+		"BENCHTRAIL_LOG_FORMAT":     "xml",
+		"BENCHTRAIL_ACME_NAMES":     "https://trail.example.org",
+		"BENCHTRAIL_ACME_EMAIL":     "Ofelia <owner@fernhollow.test>",
+		"BENCHTRAIL_ACME_DIRECTORY": "http://acme.test/directory",
+		"BENCHTRAIL_HTTP_LISTEN":    "80",
 	}
 	_, err := configFrom(environment(bad))
 	require.Error(t, err)

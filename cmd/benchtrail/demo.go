@@ -70,7 +70,7 @@ func demo(ctx context.Context, cfg config, log *slog.Logger, stdout io.Writer) (
 		greeting += "  " + who + demoDomain + "\n"
 	}
 	greeting += "with the password " + demoPassword + "\n"
-	return listen(ctx, cfg, log, stdout, api.Deps{
+	return listen(ctx, cfg.Listen, nil, log, stdout, api.Deps{
 		Store: store.New(pool, clock), Clock: clock, Entropy: rand.Reader, Log: log, Version: version, Demo: true,
 		Pages: web.Handler(),
 	}, greeting)

@@ -56,7 +56,7 @@ func (s *said) String() string {
 	return s.text.String()
 }
 
-var address = regexp.MustCompile(`Benchtrail is at (http://\S+)`)
+var address = regexp.MustCompile(`Benchtrail is at (https?://\S+)`)
 
 // requireAddress waits until the program says where it is.
 func (s *said) requireAddress(t *testing.T, ended <-chan struct{}, log *said) string {

@@ -22,6 +22,8 @@ const usage = `benchtrail follows every shipment of plant cuttings from the dock
 
   --listen host:port  the address to serve on
   --data folder       where the private Postgres keeps its data
+  --tls-cert file     serve https with this certificate (PEM, with the chain) …
+  --tls-key file      … and its private key (serve only)
 
 The environment can set the same and more; README.md lists it.
 `
@@ -45,6 +47,10 @@ func run(ctx context.Context, args []string, getenv func(string) string, stdin i
 	flags.SetOutput(stderr)
 	flags.StringVar(&cfg.Listen, "listen", cfg.Listen, "host:port to serve on")
 	flags.StringVar(&cfg.Data, "data", cfg.Data, "folder of the private Postgres")
+	if command == "serve" {
+		flags.StringVar(&cfg.HTTPS.Cert, "tls-cert", cfg.HTTPS.Cert, "certificate file for https")
+		flags.StringVar(&cfg.HTTPS.Key, "tls-key", cfg.HTTPS.Key, "its private key")
+	}
 	var account accountFlags
 	if command == "account" {
 		account.register(flags)
