@@ -206,6 +206,12 @@ func takesGzip(accept string) bool {
 func setSecurityHeaders(h http.Header) {
 	h.Set("Content-Security-Policy", strings.Join([]string{
 		"default-src 'self'",
+		"script-src 'self' 'wasm-unsafe-eval'", // a reader of codes is WebAssembly; no script of text is allowed by this
+		"connect-src 'self'",
+		"worker-src 'self'",
+		"manifest-src 'self'",
+		"img-src 'self' blob:", // a picture just taken
+		"media-src 'self' blob:",
 		"base-uri 'none'",
 		"form-action 'self'",
 		"frame-ancestors 'none'",

@@ -19,6 +19,10 @@ func builtPages() fstest.MapFS {
 		".keep":                  {},
 		"index.html":             {Data: []byte("<!doctype html><title>Benchtrail</title>")},
 		"favicon.svg":            {Data: []byte("<svg/>")},
+		"sw.js":                  {Data: []byte("self.shell={};")},
+		"manifest.webmanifest":   {Data: []byte("{}")},
+		"icons/icon-192.png":     {Data: []byte("PNG")},
+		"assets/reader-1.wasm":   {Data: []byte("wasm")},
 		"assets/main-abc123.js":  {Data: []byte(strings.Repeat("console.log('seen');\n", 200))},
 		"assets/main-abc123.css": {Data: []byte("body{}")},
 	}
@@ -57,7 +61,7 @@ func TestHandlerAnswersMissingFilesWith404AndNeverTheIndex(t *testing.T) {
 	t.Parallel()
 	h := newHandler(builtPages())
 	for _, target := range []string{
-		"/assets/main-old.js", "/assets", "/assets/none", "/sw.js", "/picture.png", "/api/v1/sites", "/api", "/.keep", "/../../etc/passwd.txt",
+		"/assets/main-old.js", "/assets", "/assets/none", "/sw-old.js", "/icons/none.png", "/picture.png", "/api/v1/sites", "/api", "/.keep", "/../../etc/passwd.txt",
 	} {
 		response := ask(t, h, http.MethodGet, target, map[string]string{"Accept": browserAccept})
 		require.Equal(t, http.StatusNotFound, response.StatusCode, target)
@@ -75,6 +79,27 @@ func TestHandlerLetsOnlyHashedFilesBeKept(t *testing.T) {
 	require.Equal(t, "text/javascript; charset=utf-8", hashed.Header.Get("Content-Type"))
 	icon := ask(t, h, http.MethodGet, "/favicon.svg", nil)
 	require.Equal(t, "no-cache", icon.Header.Get("Cache-Control"))
+}
+
+func TestHandlerHasTheServiceWorkerAskedForAnewEachTime(t *testing.T) {
+	t.Parallel()
+	worker := ask(t, newHandler(builtPages()), http.MethodGet, "/sw.js", nil)
+	require.Equal(t, http.StatusOK, worker.StatusCode)
+	require.Equal(t, "no-cache", worker.Header.Get("Cache-Control"))
+	require.Equal(t, "text/javascript; charset=utf-8", worker.Header.Get("Content-Type"))
+}
+
+func TestHandlerNamesTheKindsOfWhatAPhoneInstalls(t *testing.T) {
+	t.Parallel()
+	h := newHandler(builtPages())
+	for target, kind := range map[string]string{
+		"/manifest.webmanifest": "application/manifest+json",
+		"/icons/icon-192.png":   "image/png",
+		"/favicon.svg":          "image/svg+xml",
+		"/assets/reader-1.wasm": "application/wasm",
+	} {
+		require.Equal(t, kind, ask(t, h, http.MethodGet, target, nil).Header.Get("Content-Type"), target)
+	}
 }
 
 func TestHandlerSendsGzipToThoseWhoTakeIt(t *testing.T) {
@@ -111,8 +136,25 @@ func TestHandlerAllowsNoForeignAndNoInlineScript(t *testing.T) {
 		policy := ask(t, h, http.MethodGet, target, map[string]string{"Accept": browserAccept}).Header.Get("Content-Security-Policy")
 		require.Contains(t, policy, "default-src 'self'")
 		require.Contains(t, policy, "frame-ancestors 'none'")
-		require.NotContains(t, policy, "unsafe")
+		require.NotContains(t, policy, "'unsafe-")
+		require.NotContains(t, policy, "*")
+		require.NotContains(t, policy, "data:")
 	}
+}
+
+func TestHandlerLetsThePagesWorkWithoutANetworkAndWithACamera(t *testing.T) {
+	t.Parallel()
+	policy := ask(t, newHandler(builtPages()), http.MethodGet, "/", map[string]string{"Accept": browserAccept}).Header.Get("Content-Security-Policy")
+	rules := strings.Split(policy, "; ")
+	for _, rule := range []string{
+		"worker-src 'self'", "manifest-src 'self'", "connect-src 'self'", "script-src 'self' 'wasm-unsafe-eval'",
+		"img-src 'self' blob:", "media-src 'self' blob:",
+	} {
+		require.Contains(t, rules, rule)
+	}
+	allowed := ask(t, newHandler(builtPages()), http.MethodGet, "/walk", map[string]string{"Accept": browserAccept}).Header.Get("Permissions-Policy")
+	require.Contains(t, strings.Split(allowed, ", "), "camera=(self)")
+	require.Contains(t, strings.Split(allowed, ", "), "microphone=()")
 }
 
 func TestHandlerTakesOnlyReadingMethods(t *testing.T) {

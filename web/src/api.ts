@@ -1,3 +1,4 @@
+import { signal } from '@preact/signals';
 import createClient from 'openapi-fetch';
 
 import type { paths } from './contract.gen';
@@ -13,6 +14,9 @@ export function onUnauthorised(act: () => void): void {
   whenUnauthorised = act;
 }
 
+/** Whether the last request got an answer of the server's: there is a network. */
+export const reached = signal(true);
+
 /** Sends a request and answers only what truly came from the server; throws ApiProblem otherwise. */
 async function send(request: Request): Promise<Response> {
   let response: Response;
@@ -20,11 +24,13 @@ async function send(request: Request): Promise<Response> {
     response = await fetch(request);
   } catch (failure) {
     if (request.signal.aborted) throw failure;
+    reached.value = false;
     throw networkProblem();
   }
-  if (response.status === 204) return response;
   const kind = response.headers.get('Content-Type') ?? '';
-  if (!/^application\/(problem\+)?json\b/.test(kind)) throw foreignProblem(response.status);
+  reached.value = response.status === 204 || /^application\/(problem\+)?json\b/.test(kind);
+  if (!reached.value) throw foreignProblem(response.status);
+  if (response.status === 204) return response;
   if (response.ok) return response;
   const problem = asProblem(await response.json().catch(() => null));
   if (!problem) throw foreignProblem(response.status);
@@ -90,11 +96,21 @@ async function ask(what: string, init: RequestInit): Promise<unknown> {
  * quietly fine, so a lost answer may be retried with the same id); with the version
  * one has seen it corrects. Throws ApiProblem: `isStale`, `isConflict` or `faults`.
  */
-export async function save<N extends Noun>(noun: N, id: string, body: BodyOf<N>, version?: number): Promise<RecordOf<N>> {
+export async function save<N extends Noun>(noun: N, id: string, body: BodyOf<N>, version?: number, signal?: AbortSignal): Promise<RecordOf<N>> {
   const headers = new Headers({ 'Content-Type': 'application/json' });
   if (version !== undefined) headers.set('If-Match', `"${version}"`);
-  const stored = await ask(`/${noun}/${encodeURIComponent(id)}`, { method: 'PUT', headers, body: JSON.stringify(body) });
+  const stored = await ask(`/${noun}/${encodeURIComponent(id)}`, { method: 'PUT', headers, body: JSON.stringify(body), ...(signal && { signal }) });
   return stored as RecordOf<N>;
+}
+
+/** Stores the picture of a photo; the same again is quietly fine. Throws ApiProblem. */
+export async function sendPicture(id: string, jpeg: Blob): Promise<void> {
+  await ask(`/photos/${encodeURIComponent(id)}/picture`, { method: 'PUT', headers: { 'Content-Type': 'image/jpeg' }, body: jpeg });
+}
+
+/** Where the picture of a photo is: `small` is 320 pixels long. */
+export function pictureAddress(id: string, size: 'small' | 'full'): string {
+  return `${path}/photos/${encodeURIComponent(id)}/picture?size=${size}`;
 }
 
 /** One record as it stands now. */

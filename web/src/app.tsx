@@ -16,12 +16,18 @@ const pages = {
   trail: lazy('trail', () => import('./trail')),
   setup: lazy('setup', () => import('./setup')),
   labels: lazy('labels', () => import('./labels')),
+  phone: lazy('phone', () => import('./phone')),
   sums: lazy('sums', () => import('./sums')),
 };
 
 /** Pages that show nothing of anybody's and ask nobody to sign in. */
 function isOpen(path: string): boolean {
   return path === '/sums';
+}
+
+/** Pages on which one goes on recording when the sign-in has run out: what is tapped is kept, and sent after signing in. */
+function goesOn(path: string): boolean {
+  return /^\/(walk|dock|phone)(\/|$)/.test(path);
 }
 
 /** Where each role starts its day. */
@@ -78,7 +84,7 @@ export function App() {
     case 'starting':
       return <Busy />;
     case 'unreachable':
-      return <Unreachable />;
+      return isOpen(path) ? <Frame><Content /></Frame> : <Unreachable />;
     case 'signed-out':
       if (path === '/sign-in') return <SignIn />;
       if (isOpen(path)) {
@@ -91,7 +97,8 @@ export function App() {
       return <Moved to={path === '/' ? '/sign-in' : withQuery('/sign-in', { to: path + (query.size > 0 ? `?${query.toString()}` : '') })} />;
     case 'expired':
     case 'signed-in': {
-      const covered = access.value === 'expired' && !isOpen(path);
+      if (access.value === 'expired' && path === '/sign-in') return <SignIn expired />;
+      const covered = access.value === 'expired' && !isOpen(path) && !goesOn(path);
       return (
         <>
           {covered && <SignIn expired />}

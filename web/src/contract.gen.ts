@@ -669,6 +669,104 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/claims": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List claims. */
+        get: operations["listClaims"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/claims/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        /** What a supplier is asked to make good of a shipment. */
+        get: operations["getClaim"];
+        /** Create, repeat or (with If-Match) correct. */
+        put: operations["putClaim"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/photos": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List photos. */
+        get: operations["listPhotos"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/photos/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        /** A picture of a look, an inspection, a shipment or a lot. */
+        get: operations["getPhoto"];
+        /** Create, repeat or (with If-Match) correct. */
+        put: operations["putPhoto"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/photos/{id}/picture": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        /** The picture itself, as a JPEG without metadata. */
+        get: operations["getPhotoPicture"];
+        /**
+         * Store the picture of a photo, once.
+         * @description The photo's record comes first. A picture has 8 MiB and 40 megapixels at most. It is turned upright, made smaller and stored as a
+         *     JPEG; where and with what it was taken is not kept. The same bytes again are quietly the same; another picture is a conflict.
+         */
+        put: operations["putPhotoPicture"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/looks": {
         parameters: {
             query?: never;
@@ -1922,6 +2020,94 @@ export interface components {
             items: components["schemas"]["LabSample"][];
             next: string | null;
         };
+        /** @description What a supplier is asked to make good of a shipment. It is written here and sent by the people themselves; sent_at says that they did. */
+        ClaimBody: {
+            /** Format: uuid */
+            shipment_id: string;
+            items?: components["schemas"]["ClaimItem"][];
+            text?: string | null;
+            /** Format: date-time */
+            sent_at?: string | null;
+            /** @description How and to whom. */
+            sent_by?: string | null;
+            /** Format: date-time */
+            answered_at?: string | null;
+            answer?: string | null;
+            credit?: components["schemas"]["Credit"] | null;
+            withdrawn_because?: string | null;
+        };
+        ClaimItem: {
+            /**
+             * Format: uuid
+             * @description One of the shipment, or split off one.
+             */
+            lot_id?: string | null;
+            /** @enum {string} */
+            what: "dead" | "wilted" | "rotten" | "short" | "substituted" | "pest" | "disease" | "damaged" | "too_warm" | "too_cold" | "late" | "other";
+            /**
+             * @description 0 where none are counted.
+             * @default 0
+             */
+            plants?: number;
+            note?: string | null;
+        };
+        /** @description What the supplier granted. */
+        Credit: {
+            /** @description A decimal number, such as 120.50. */
+            amount: string;
+            /** @description ISO 4217, such as USD. */
+            currency: string;
+        };
+        Claim: components["schemas"]["Recorded"] & components["schemas"]["ClaimBody"] & {
+            /** Format: uuid */
+            site_id: string;
+            /**
+             * Format: date-time
+             * @description By when it must be sent; left out until the shipment is at the dock.
+             */
+            closes_at?: string | null;
+            /** @description Left out until it is sent and the shipment is at the dock. */
+            in_time?: boolean | null;
+        };
+        ClaimList: {
+            items: components["schemas"]["Claim"][];
+            next: string | null;
+        };
+        /** @description What a picture shows; the picture itself is sent afterwards, to /photos/{id}/picture. */
+        PhotoBody: {
+            /** @enum {string} */
+            subject_noun: "looks" | "inspections" | "shipments" | "lots";
+            /** Format: uuid */
+            subject_id: string;
+            /** @description Which plant of the look, counted from 1. */
+            plant?: number | null;
+            /** Format: date-time */
+            taken_at: string;
+            what?: components["schemas"]["PhotoOf"] | null;
+            note?: string | null;
+            withdrawn_because?: string | null;
+        };
+        /** @enum {string} */
+        PhotoOf: "leaf_underside" | "growing_point" | "plant" | "roots" | "sticky_card" | "box" | "label" | "paper" | "other";
+        PhotoPicture: {
+            /** @description Pixels of the full picture. */
+            width: number;
+            height: number;
+            /** @description Its size as it is sent. */
+            bytes: number;
+            /** Format: date-time */
+            stored_at: string;
+        };
+        Photo: components["schemas"]["Recorded"] & components["schemas"]["PhotoBody"] & {
+            /** Format: uuid */
+            site_id: string;
+            /** @description Left out while it has not been sent. */
+            picture?: components["schemas"]["PhotoPicture"] | null;
+        };
+        PhotoList: {
+            items: components["schemas"]["Photo"][];
+            next: string | null;
+        };
         Sign: {
             stage: components["schemas"]["Stage"];
             /** @enum {string} */
@@ -1960,7 +2146,7 @@ export interface components {
         };
         Doubt: {
             /** @enum {string} */
-            code: "lot_not_in_block" | "lot_not_known" | "in_the_future";
+            code: "lot_not_in_block" | "lot_not_known" | "in_the_future" | "clock_changed";
             settled: boolean;
         };
         LookResult: {
@@ -1974,6 +2160,11 @@ export interface components {
             confidence_percent: number;
             method: string;
         };
+        /**
+         * @description How far the plants of the block are: unrooted, callused and rooting cuttings; established in the pot; pinched; shoots breaking after the pinch; bracts (or flowers) colouring; finished.
+         * @enum {string}
+         */
+        CropStage: "unrooted" | "callused" | "rooting" | "established" | "pinched" | "shoots" | "bracts_colouring" | "finished";
         /** @description One block at one moment by one observer. */
         LookBody: {
             /** Format: uuid */
@@ -2000,6 +2191,11 @@ export interface components {
             withdrawn_because?: string | null;
             /** @description A person looked at the doubt and says why the look stands. */
             settled_because?: string | null;
+            crop_stage?: components["schemas"]["CropStage"] | null;
+            /** @description Where in the block a hot spot is; empty for none. */
+            hot_spot?: string | null;
+            /** @description Time spent on the block with pauses out, as the phone measured it; 0 or left out when not measured. */
+            seconds?: number | null;
         };
         Look: components["schemas"]["Recorded"] & components["schemas"]["LookBody"] & {
             /** Format: uuid */
@@ -2416,6 +2612,12 @@ export interface components {
             /** Format: date-time */
             recorded_at: string;
             recorded_by: components["schemas"]["Author"];
+            made?: components["schemas"]["Made"] | null;
+            /**
+             * Format: clock
+             * @description When it was sent, by the clock of the phone.
+             */
+            sent_at?: string | null;
             body: {
                 [key: string]: unknown;
             };
@@ -2948,6 +3150,8 @@ export interface components {
         Daybook: {
             /** Format: date-time */
             now: string;
+            /** @description Changes with anything else in it but now. */
+            version: string;
             /** Format: date */
             on: string;
             week: string;
@@ -2955,6 +3159,7 @@ export interface components {
             houses: components["schemas"]["House"][];
             sections: components["schemas"]["Section"][];
             blocks: components["schemas"]["Block"][];
+            /** @description Those with plants on hand (of a lot that is expected, by the papers), and every other lot of the shipments, with plants_on_hand 0 when it is gone. */
             lots: components["schemas"]["Lot"][];
             placements: components["schemas"]["Placement"][];
             cultivars: components["schemas"]["Cultivar"][];
@@ -2966,6 +3171,17 @@ export interface components {
             /** @description Those in force. */
             holds: components["schemas"]["Hold"][];
             customers: components["schemas"]["Customer"][];
+            /** @description Arrived or expected from 60 days ago to 30 days ahead, or of which plants received are still on hand; none that is withdrawn. */
+            shipments: components["schemas"]["Shipment"][];
+            /** @description Those of the lots above; none that is withdrawn. */
+            inspections: components["schemas"]["Inspection"][];
+            /** @description Those of the lots above; none that is withdrawn. */
+            verdicts: components["schemas"]["Verdict"][];
+            /** @description Those still to be made. */
+            second_looks?: components["schemas"]["SecondLook"][];
+            suppliers: components["schemas"]["Supplier"][];
+            farms: components["schemas"]["Farm"][];
+            seasons: components["schemas"]["Season"][];
         };
         SampleSizeSum: {
             lot_size: number;
@@ -3040,15 +3256,38 @@ export interface components {
         };
         OutboxRecord: {
             /** @enum {string} */
-            noun: "shipments" | "lots" | "inspections" | "verdicts" | "movements" | "looks" | "holds";
+            noun: "shipments" | "lots" | "inspections" | "verdicts" | "movements" | "looks" | "holds" | "photos" | "claims" | "lab-samples" | "suppliers" | "farms" | "customers";
             /** Format: uuid */
             id: string;
             if_match?: number | null;
             body: {
                 [key: string]: unknown;
             };
+            made?: components["schemas"]["Made"] | null;
+        };
+        /** @description What a phone says of how a record was made with no network. It is kept with the revision. Clocks may say anything that RFC 3339 can write. */
+        Made: {
+            /**
+             * Format: clock
+             * @description When, by the clock of the phone, with its offset.
+             */
+            at: string;
+            /**
+             * Format: uuid
+             * @description Who was signed in; the record is taken from that person only.
+             */
+            person_id: string;
+            /** @description How far the clock of the phone was ahead of the server when the two were last compared before, by which the phone worked out the moments in the body. */
+            clock_ahead_ms?: number | null;
+            /** @description The version of the daybook it was made by. */
+            daybook?: string | null;
         };
         Outbox: {
+            /**
+             * Format: clock
+             * @description When this request was sent, by the clock of the phone; it tells how wrong that is now.
+             */
+            sent_at?: string | null;
             records: components["schemas"]["OutboxRecord"][];
         };
         OutboxAnswer: {
@@ -3173,12 +3412,23 @@ export type HoldList = components['schemas']['HoldList'];
 export type LabSampleBody = components['schemas']['LabSampleBody'];
 export type LabSample = components['schemas']['LabSample'];
 export type LabSampleList = components['schemas']['LabSampleList'];
+export type ClaimBody = components['schemas']['ClaimBody'];
+export type ClaimItem = components['schemas']['ClaimItem'];
+export type Credit = components['schemas']['Credit'];
+export type Claim = components['schemas']['Claim'];
+export type ClaimList = components['schemas']['ClaimList'];
+export type PhotoBody = components['schemas']['PhotoBody'];
+export type PhotoOf = components['schemas']['PhotoOf'];
+export type PhotoPicture = components['schemas']['PhotoPicture'];
+export type Photo = components['schemas']['Photo'];
+export type PhotoList = components['schemas']['PhotoList'];
 export type Sign = components['schemas']['Sign'];
 export type PlantMark = components['schemas']['PlantMark'];
 export type LookTally = components['schemas']['LookTally'];
 export type LookTarget = components['schemas']['LookTarget'];
 export type Doubt = components['schemas']['Doubt'];
 export type LookResult = components['schemas']['LookResult'];
+export type CropStage = components['schemas']['CropStage'];
 export type LookBody = components['schemas']['LookBody'];
 export type Look = components['schemas']['Look'];
 export type LookList = components['schemas']['LookList'];
@@ -3269,6 +3519,7 @@ export type StopOperating = components['schemas']['StopOperating'];
 export type StopLinesSum = components['schemas']['StopLinesSum'];
 export type DegreeDaysSum = components['schemas']['DegreeDaysSum'];
 export type OutboxRecord = components['schemas']['OutboxRecord'];
+export type Made = components['schemas']['Made'];
 export type Outbox = components['schemas']['Outbox'];
 export type OutboxAnswer = components['schemas']['OutboxAnswer'];
 export type OutboxAnswers = components['schemas']['OutboxAnswers'];
@@ -4429,6 +4680,8 @@ export interface operations {
             query?: {
                 site_id?: string;
                 lot_id?: string;
+                /** @description Of its lots and of those split off them. */
+                shipment_id?: string;
                 limit?: components["parameters"]["Limit"];
                 /** @description The next of the page before. */
                 after?: components["parameters"]["After"];
@@ -4520,6 +4773,8 @@ export interface operations {
         parameters: {
             query?: {
                 lot_id?: string;
+                /** @description Of its lots and of those split off them. */
+                shipment_id?: string;
                 limit?: components["parameters"]["Limit"];
                 /** @description The next of the page before. */
                 after?: components["parameters"]["After"];
@@ -4880,6 +5135,268 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["LabSample"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listClaims: {
+        parameters: {
+            query?: {
+                site_id?: string;
+                shipment_id?: string;
+                limit?: components["parameters"]["Limit"];
+                /** @description The next of the page before. */
+                after?: components["parameters"]["After"];
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A page of claims. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ClaimList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getClaim: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The record. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Claim"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    putClaim: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version being corrected, as given by ETag. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ClaimBody"];
+            };
+        };
+        responses: {
+            /** @description Already there, or corrected. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Claim"];
+                };
+            };
+            /** @description Created. */
+            201: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Claim"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listPhotos: {
+        parameters: {
+            query?: {
+                site_id?: string;
+                /** @description What they show. */
+                subject_id?: string;
+                /** @description Of it, its lots and those split off them, and their inspections. */
+                shipment_id?: string;
+                limit?: components["parameters"]["Limit"];
+                /** @description The next of the page before. */
+                after?: components["parameters"]["After"];
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A page of photos. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PhotoList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getPhoto: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The record. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Photo"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    putPhoto: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version being corrected, as given by ETag. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PhotoBody"];
+            };
+        };
+        responses: {
+            /** @description Already there, or corrected. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Photo"];
+                };
+            };
+            /** @description Created. */
+            201: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Photo"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getPhotoPicture: {
+        parameters: {
+            query?: {
+                /** @description Full is 1600 pixels along its longer side at most, small 320. */
+                size?: "full" | "small";
+            };
+            header?: never;
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The picture. */
+            200: {
+                headers: {
+                    /** @description The same for as long as the picture is. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/jpeg": unknown;
+                };
+            };
+            /** @description It is the one that If-None-Match names. */
+            304: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    putPhotoPicture: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "image/jpeg": unknown;
+                "image/png": unknown;
+                "image/webp": unknown;
+            };
+        };
+        responses: {
+            /** @description Already there. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Photo"];
+                };
+            };
+            /** @description Stored. */
+            201: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Photo"];
                 };
             };
             default: components["responses"]["Problem"];

@@ -2,10 +2,15 @@ import { computed, signal } from '@preact/signals';
 
 import { client, fetchAll, onUnauthorised, read } from './api';
 import type { Role, Session, Site } from './contract.gen';
+import { noteDown, recall, strikeOut } from './local/notebook';
+import { onOtherTab, tellTabs } from './local/tabs';
 import { toProblem } from './problem';
 import { speakAsAccount } from './words/language';
 
-/** Where one stands with the server. `expired`: signed in before, and the page is kept. */
+/**
+ * Where one stands with the server. `signed-in` is also who was, on this phone, when there is
+ * no network to ask. `expired`: signed in before, and the page is kept.
+ */
 export type Access = 'starting' | 'unreachable' | 'signed-out' | 'signed-in' | 'expired';
 
 export const access = signal<Access>('starting');
@@ -50,34 +55,68 @@ export function serverNow(): Date {
   return new Date(Date.now() + clockOffset);
 }
 
-async function enter(next: Session): Promise<void> {
-  clockOffset = Date.parse(next.now) - Date.now();
-  speakAsAccount(next.person.language);
-  const list = await fetchAll('sites', {});
-  sites.value = list.toSorted((a, b) => a.name.localeCompare(b.name));
-  session.value = next;
-  access.value = 'signed-in';
+/** Who is signed in, as this phone notes it down for a day with no network. */
+interface Who {
+  session: Session;
+  sites: Site[];
+  /** What to add to the phone's clock to get the server's, in ms. */
+  clock_offset: number;
 }
 
-/** Asks the server who is signed in; run once when the page opens. */
+const whoKey = 'who';
+
+function isWho(value: unknown): value is Who {
+  return typeof value === 'object' && value !== null && 'session' in value && 'sites' in value && 'clock_offset' in value;
+}
+
+function show(who: Who): void {
+  clockOffset = who.clock_offset;
+  speakAsAccount(who.session.person.language);
+  sites.value = who.sites;
+  session.value = who.session;
+}
+
+async function enter(next: Session): Promise<void> {
+  const clock_offset = Date.parse(next.now) - Date.now();
+  const list = await fetchAll('sites', {});
+  const who: Who = { session: next, sites: list.toSorted((a, b) => a.name.localeCompare(b.name)), clock_offset };
+  show(who);
+  access.value = 'signed-in';
+  await noteDown(whoKey, who);
+}
+
+/** Asks the server who is signed in; run when the page opens. With no network it is who was signed in last. */
 export async function start(): Promise<void> {
-  access.value = 'starting';
+  if (session.peek() === null) access.value = 'starting';
   try {
     await enter(await read(client.GET('/session')));
   } catch (thrown) {
-    const { status } = toProblem(thrown);
-    access.value = status === 401 ? 'signed-out' : 'unreachable';
+    const refused = toProblem(thrown).status === 401;
+    const who = await recall(whoKey, isWho);
+    if (who && session.peek() === null) show(who);
+    if (who) {
+      access.value = refused ? 'expired' : 'signed-in';
+    } else {
+      session.value = null;
+      access.value = refused ? 'signed-out' : 'unreachable';
+    }
   }
 }
+
+// Someone signed in or out in another tab: the server knows one person for all of them.
+onOtherTab('who', () => void start());
 
 /** Signs in. Throws ApiProblem. */
 export async function signIn(email: string, password: string): Promise<void> {
   await enter(await read(client.POST('/session', { body: { email, password } })));
+  tellTabs('who');
 }
 
 /** Signs out here and at the server. Throws ApiProblem when the server did not hear it. */
 export async function signOut(): Promise<void> {
   await client.DELETE('/session');
+  await strikeOut(whoKey);
+  tellTabs('who');
   session.value = null;
   sites.value = [];
   access.value = 'signed-out';

@@ -9,6 +9,7 @@ import { Empty, Page } from '../parts';
 import { matchPath, useRoute } from '../router';
 import { selectedSite } from '../session';
 import { words } from '../words';
+import { ClaimPage } from './claim/page';
 import { CorrectInspection, InspectLot } from './inspection/count-page';
 import { ReadingPage } from './inspection/reading-page';
 import { CorrectLot, NewLot } from './lot/form-page';
@@ -21,6 +22,7 @@ import { PasteLots } from './shipment/paste-page';
 
 const pages: readonly [string, (id: string) => JSX.Element][] = [
   ['/dock/shipments/:id', (id) => <ShipmentPage key={id} id={id} />],
+  ['/dock/shipments/:id/claim', (id) => <ClaimPage key={id} shipmentId={id} />],
   ['/dock/shipments/:id/correct', (id) => <CorrectShipment key={id} id={id} />],
   ['/dock/shipments/:id/lot', (id) => <NewLot key={id} shipmentId={id} />],
   ['/dock/shipments/:id/paste', (id) => <PasteLots key={id} shipmentId={id} />],

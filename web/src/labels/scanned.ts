@@ -1,11 +1,18 @@
 import { matchPath } from '../router';
 
-/** Where the short address of a label leads, as `/l/<lot>` and `/b/<block>`; null for any other. */
-export function scannedPlace(path: string): string | null {
+/** What the short address of a label names, as `/l/<lot>` and `/b/<block>`; null for any other. */
+export function namedIn(path: string): { kind: 'lot' | 'block'; id: string } | null {
   const lot = matchPath('/l/:id', path)?.id;
-  if (lot !== undefined) return `/dock/lots/${encodeURIComponent(lot)}`;
+  if (lot !== undefined) return { kind: 'lot', id: lot };
   const block = matchPath('/b/:id', path)?.id;
-  return block === undefined ? null : `/walk/blocks/${encodeURIComponent(block)}`;
+  return block === undefined ? null : { kind: 'block', id: block };
+}
+
+/** Where the short address of a label leads; null for any other. */
+export function scannedPlace(path: string): string | null {
+  const named = namedIn(path);
+  if (named === null) return null;
+  return `${named.kind === 'lot' ? '/dock/lots' : '/walk/blocks'}/${encodeURIComponent(named.id)}`;
 }
 
 const tradeItem = '/01/:gtin/10/:code';

@@ -2,9 +2,13 @@
 
 const minute = 60_000;
 
-/** The local clock of `zone` at `moment` as [year, month, day, hour, minute]. */
-function clock(moment: number, zone: string): [number, number, number, number, number] {
-  const parts = new Intl.DateTimeFormat('en-US', {
+/** Kept, because making one takes a slow phone longer than all else that a tap does. */
+const clocks = new Map<string, Intl.DateTimeFormat>();
+
+function clockOf(zone: string): Intl.DateTimeFormat {
+  const kept = clocks.get(zone);
+  if (kept) return kept;
+  const made = new Intl.DateTimeFormat('en-US', {
     timeZone: zone,
     hourCycle: 'h23',
     year: 'numeric',
@@ -12,7 +16,14 @@ function clock(moment: number, zone: string): [number, number, number, number, n
     day: 'numeric',
     hour: 'numeric',
     minute: 'numeric',
-  }).formatToParts(moment);
+  });
+  clocks.set(zone, made);
+  return made;
+}
+
+/** The local clock of `zone` at `moment` as [year, month, day, hour, minute]. */
+function clock(moment: number, zone: string): [number, number, number, number, number] {
+  const parts = clockOf(zone).formatToParts(moment);
   const read = (type: Intl.DateTimeFormatPartTypes): number => Number(parts.find((part) => part.type === type)?.value);
   return [read('year'), read('month'), read('day'), read('hour'), read('minute')];
 }

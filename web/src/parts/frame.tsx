@@ -2,12 +2,15 @@ import type { ComponentChildren, JSX } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 
 import { notify, Toasts } from './notice';
+import { waitingOf } from '../local/outbox';
 import { problemText, toProblem } from '../problem';
+import { Strip } from '../phone/strip';
 import { Link, useRoute, withQuery } from '../router';
 import { selectedSite, serverNow, session, signOut } from '../session';
 import { format, words } from '../words';
 import { DockIcon, SetupIcon, SignInIcon, SumsIcon, TrailIcon, TrendsIcon, WalkIcon, Wordmark } from './icons';
 import { LanguageSwitch } from './language-switch';
+import { Said } from './say';
 import { SiteChooser } from './site-chooser';
 
 interface Place {
@@ -66,7 +69,9 @@ function Foot() {
           type="button"
           class="btn btn-quiet"
           onClick={() => {
-            signOut().catch((thrown: unknown) => notify(problemText(toProblem(thrown), words.value)));
+            const stays = waitingOf(who.person.id).length;
+            const said = stays > 0 ? words.value.common.phone.staysHere(stays) : null;
+            signOut().then(() => said !== null && notify(said)).catch((thrown: unknown) => notify(problemText(toProblem(thrown), words.value)));
           }}
         >
           {common.signOut}
@@ -93,6 +98,7 @@ export function Frame({ children }: { children: ComponentChildren }) {
       <a class="skip" href="#page">
         {words.value.common.skipToContent}
       </a>
+      <div class="top">
       <header class="head">
         <Link to="/" class="wordmark" aria-label={words.value.common.name}>
           <Wordmark />
@@ -100,6 +106,8 @@ export function Frame({ children }: { children: ComponentChildren }) {
         {session.value && <SiteChooser />}
         <LanguageSwitch />
       </header>
+      {session.value && <Strip />}
+      </div>
       <Navigation />
       <div class="paper">
         <main id="page" tabIndex={-1}>
@@ -108,6 +116,7 @@ export function Frame({ children }: { children: ComponentChildren }) {
         <Foot />
       </div>
       <Toasts />
+      <Said />
     </div>
   );
 }

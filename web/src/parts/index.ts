@@ -8,5 +8,6 @@ export { MomentField } from './moment-field';
 export { Notice, notify, ProblemNotice } from './notice';
 export { NumberField, parseNumber } from './number-field';
 export { Busy, Progress } from './progress';
+export { Pause, say } from './say';
 export { Table, type Column } from './table';
 export { Answer, Details, Empty, Facts, Section, Tag } from './text';

@@ -66,7 +66,7 @@ export function notify(text: string, { undo }: { undo?: () => void } = {}): void
 export function Toasts() {
   const { common } = words.value;
   return (
-    <div class="toasts" role="status">
+    <div class="toasts" role="status" aria-atomic="false">
       {toasts.value.map(({ id, text, undo }) => (
         <div key={id} class="toast">
           <p>{text}</p>

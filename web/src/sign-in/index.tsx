@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import { Button, Form, TextField } from '../parts';
 import { Wordmark } from '../parts/icons';
 import { LanguageSwitch } from '../parts/language-switch';
+import { Others } from '../phone/others';
 import { problemText, toProblem } from '../problem';
 import { Link } from '../router';
 import { signIn } from '../session';
@@ -49,6 +50,7 @@ export default function SignIn({ expired = false }: { expired?: boolean }) {
           {busy ? said.submitting : said.submit}
         </Button>
       </Form>
+      <Others />
       {!expired && (
         <p class="quiet">
           <Link to="/sums">{common.pages.sums}</Link> · {said.sums}

@@ -1,4 +1,5 @@
-import { useEffect, useState } from 'preact/hooks';
+import { untracked } from '@preact/signals';
+import { useEffect, useMemo, useState } from 'preact/hooks';
 
 import { fetchOne } from '../api';
 import type { Daybook, Site } from '../contract.gen';
@@ -26,8 +27,10 @@ interface BlockProps {
 export function BlockPage({ site, blockId, lookId, lotId }: BlockProps) {
   const load = useDaybook(site.id);
   const { walk } = words.value;
-  const stop = load.data && roundOf(load.data, walksOf(load.data)).flatMap(({ stops }) => stops).find(({ block }) => block.id === blockId);
-  if (!load.data || !stop) {
+  const book = load.data;
+  // Not worked out anew with each tap: what is tapped here is in the draft, and changes nothing of the round.
+  const stop = useMemo(() => book && untracked(() => roundOf(book, walksOf(book)).flatMap(({ stops }) => stops).find(({ block }) => block.id === blockId)), [book, blockId]);
+  if (!book || !stop) {
     return (
       <Page title={walk.title} back={{ to: '/walk', label: walk.list }}>
         <Loaded of={load}>{() => <Elsewhere blockId={blockId} />}</Loaded>
@@ -35,9 +38,9 @@ export function BlockPage({ site, blockId, lookId, lotId }: BlockProps) {
     );
   }
   return lookId !== null && readDraft(lookId) === null ? (
-    <Reopen book={load.data} stop={stop} lookId={lookId} />
+    <Reopen book={book} stop={stop} lookId={lookId} />
   ) : (
-    <Begin book={load.data} stop={stop} lookId={lookId} lotId={lotId} />
+    <Begin book={book} stop={stop} lookId={lookId} lotId={lotId} />
   );
 }
 

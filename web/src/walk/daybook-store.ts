@@ -1,99 +1,103 @@
-import { signal } from '@preact/signals';
+import { computed } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
 
-import { client, read } from '../api';
+import { fetchOne } from '../api';
 import type { Daybook, Look } from '../contract.gen';
+import { changeDaybook, heldDaybook, loadDaybook as load, outdate, type Along } from '../local/daybook';
+import { waitingOf } from '../local/outbox';
+import { onConfirmed } from '../local/sending';
 import { useLoad, type Load } from '../parts';
 import { session } from '../session';
-import { fetchPlans, planAgain } from './plan-store';
+import { withLook, withWaiting } from './book-view';
+import { localLook } from './local-look';
+import { fetchPlans, planAgain, recallPlans } from './plan-store';
+import { withoutMade } from './second-look';
 
-interface Held {
-  site: string;
-  person: string;
-  book: Daybook;
-  /** The device's clock, only to tell the age. */
-  fetched: number;
-}
+/** The plans come with the daybook. */
+const plans: Along = { fetched: fetchPlans, recalled: recallPlans };
 
-/** For every daybook on its way, the looks taken in since it was asked for. */
-const onTheWay = new Set<Look[]>();
-
-/** How long a daybook is good enough to walk on without asking again. */
-const freshFor = 60_000;
-
-/** How long the list waits for the plan once the daybook is there: nothing should move while one taps. */
-const patience = 1_500;
-
-const held = signal<Held | null>(null);
-
-function heldFor(site: string): Held | null {
-  const now = held.value;
-  return now?.site === site && now.person === session.value?.person.id ? now : null;
-}
-
-/** The daybook with a look that the server answered with, unless it has a newer version of it. */
-function withLook(book: Daybook, look: Look): Daybook {
-  const before = book.looks.find(({ id }) => id === look.id);
-  if (look.site_id !== book.site.id || (before && before.version > look.version)) return book;
-  const others = book.looks.filter(({ id }) => id !== look.id);
-  return { ...book, looks: look.week === book.week ? [...others, look] : others };
-}
+/** What a page reads: the daybook as the server gave it, with what waits on this phone. */
+const seen = computed<Daybook | null>(() => {
+  const book = heldDaybook.value;
+  const who = session.value?.person;
+  return book && who ? withWaiting(book, waitingOf(who.id), who) : book;
+});
 
 /** Fetches the daybook of a site and its plans, unless there is one that is good enough; once aborted it changes nothing. */
 export async function loadDaybook(site: string, abort: AbortSignal): Promise<void> {
-  const before = heldFor(site);
-  if (before && Date.now() - before.fetched < freshFor) return;
-  const meanwhile: Look[] = [];
-  onTheWay.add(meanwhile);
-  try {
-    const asked = read(client.GET('/daybook', { params: { query: { site_id: site } }, signal: abort }));
-    const planned = fetchPlans(site, asked, abort);
-    const book = await asked;
-    await Promise.race([planned, new Promise((go) => setTimeout(go, patience))]);
-    if (abort.aborted) return;
-    held.value = { site, person: session.peek()?.person.id ?? '', book: meanwhile.reduce(withLook, book), fetched: Date.now() };
-  } finally {
-    onTheWay.delete(meanwhile);
-  }
+  await load(site, abort, plans);
 }
 
 /**
- * The daybook of a site. Fetched when there is none or it is old; every page of the
- * walk works on the same one, and what was fetched stays when the network goes.
+ * The daybook of a site, with what waits on this phone. Fetched when there is none or it is
+ * old; every page of the walk works on the same one, and what was fetched stays when the
+ * network goes, also over a restart of the phone.
  */
 export function useDaybook(site: string): Load<Daybook> {
-  const load = useLoad((abort) => loadDaybook(site, abort), [site]);
-  const book = heldFor(site)?.book;
+  const loading = useLoad((abort) => loadDaybook(site, abort), [site]);
+  const book = heldDaybook.value?.site.id === site ? (seen.value ?? undefined) : undefined;
   return useMemo(
     () => ({
       data: book,
-      problem: load.problem,
-      loading: load.loading,
+      problem: loading.problem,
+      loading: loading.loading,
       reload: () => {
-        if (held.value) held.value = { ...held.value, fetched: 0 };
-        load.reload();
+        outdate();
+        loading.reload();
       },
     }),
-    [book, load.problem, load.loading],
+    [book, loading.problem, loading.loading],
   );
 }
 
-/** The daybook of a site as it is held at the moment. */
+/** The daybook of a site as it is held at the moment, with what waits on this phone. */
 export function heldBook(site: string): Daybook | null {
-  const now = held.peek();
-  return now?.site === site ? now.book : null;
+  return heldDaybook.peek()?.site.id === site ? seen.peek() : null;
 }
 
 /** Puts a look the server has just answered with into the daybook, and has its house planned again. */
 export function takeIn(look: Look): void {
-  for (const meanwhile of onTheWay) meanwhile.push(look);
-  const now = held.peek();
-  if (now?.site !== look.site_id) return;
-  held.value = { ...now, book: withLook(now.book, look) };
-  void planAgain(() => heldBook(look.site_id), look.house_id);
+  changeDaybook(look.site_id, (book) => withLook(book, look));
+  if (heldDaybook.peek()?.site.id === look.site_id) void planAgain(() => heldBook(look.site_id), look.house_id);
 }
 
-/** A look of this week as the daybook has it. */
+/** A look of this week as the daybook has it, or as it waits on this phone. */
 export function heldLook(id: string): Look | undefined {
-  return held.peek()?.book.looks.find((look) => look.id === id);
+  return seen.value?.looks.find((look) => look.id === id);
+}
+
+/** More looks than these that were sent at once are fetched with the daybook, in one answer. */
+const fewLooks = 3;
+
+// What the server has confirmed stays in view as the phone knew it, until the server's own reading of it is here.
+onConfirmed((records) => {
+  const site = heldDaybook.peek()?.site.id;
+  const who = session.peek()?.person;
+  if (site === undefined || !who) return;
+  if (records.some(({ noun }) => noun === 'inspections')) {
+    changeDaybook(site, (book) => withoutMade(book, records));
+    outdate(); // what else an inspection changes only the server knows
+  }
+  const looks = records.filter(({ noun, site_id }) => noun === 'looks' && site_id === site);
+  if (looks.length === 0) return;
+  changeDaybook(site, (before) =>
+    looks.reduce((book, one) => {
+      const look = localLook(one, book, who);
+      return look ? withLook(book, look) : book;
+    }, before),
+  );
+  void fetchSent(site, [...new Set(looks.map(({ id }) => id))]);
+});
+
+async function fetchSent(site: string, ids: readonly string[]): Promise<void> {
+  try {
+    if (ids.length <= fewLooks) {
+      for (const look of await Promise.all(ids.map((id) => fetchOne('looks', id)))) takeIn(look);
+      return;
+    }
+    if (heldDaybook.peek()?.site.id === site) outdate();
+    await loadDaybook(site, new AbortController().signal);
+  } catch {
+    // the next daybook has them
+  }
 }

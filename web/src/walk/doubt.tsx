@@ -1,7 +1,7 @@
-import { useState } from 'preact/hooks';
+import { useRef, useState } from 'preact/hooks';
 
 import { fetchAll } from '../api';
-import type { Daybook, Look, LookBody } from '../contract.gen';
+import type { Daybook, Doubt, Look, LookBody } from '../contract.gen';
 import { Button, Form, Loaded, MomentField, Notice, notify, ProblemNotice, TextField, useLoad } from '../parts';
 import { toProblem, type ApiProblem } from '../problem';
 import { canRecord } from '../session';
@@ -9,7 +9,7 @@ import { words } from '../words';
 import { LotSearch } from './lot-choice';
 import type { Names } from './round';
 import { lotName } from './said';
-import { changeLook } from './send';
+import { settleLook } from './send';
 import { WithdrawForm } from './withdraw';
 
 interface DoubtsProps {
@@ -21,20 +21,27 @@ interface DoubtsProps {
 
 type Way = 'lot' | 'time' | 'stands' | 'withdraw';
 
+/** Whether it is the moment that is in doubt, and not the lot. */
+function ofTime(code: Doubt['code']): boolean {
+  return code === 'in_the_future' || code === 'clock_changed';
+}
+
 /** What is doubtful about a look, why, and the ways to settle it. */
 export function Doubts({ look, book, names, onChanged }: DoubtsProps) {
   const { doubt } = words.value.walk;
   const [way, setWay] = useState<Way | null>(null);
   const [busy, setBusy] = useState(false);
   const [problem, setProblem] = useState<ApiProblem | null>(null);
+  const part = useRef<HTMLDivElement>(null);
   if (look.doubts.length === 0) return null;
   const open = look.doubts.some(({ settled }) => !settled) && !look.withdrawn_because;
   const may = canRecord(look.site_id);
   const settle = async (change: Partial<LookBody>): Promise<void> => {
+    part.current?.focus(); // what was pressed goes when it is settled
     setBusy(true);
     setProblem(null);
     try {
-      const changed = await changeLook(look, change);
+      const changed = await settleLook(look, change);
       const still = !changed.withdrawn_because && changed.doubts.some(({ settled }) => !settled);
       notify(still ? doubt.stillInDoubt : doubt.settled);
       setWay(null);
@@ -47,34 +54,37 @@ export function Doubts({ look, book, names, onChanged }: DoubtsProps) {
   };
   const codes = look.doubts.map(({ code }) => code);
   const ways: { way: Way; label: string }[] = [
-    ...(codes.includes('in_the_future') ? [{ way: 'time' as const, label: doubt.rightTime }] : []),
-    ...(codes.some((code) => code !== 'in_the_future') ? [{ way: 'lot' as const, label: doubt.rightLot }] : []),
+    ...(codes.some(ofTime) ? [{ way: 'time' as const, label: doubt.rightTime }] : []),
+    ...(codes.some((code) => !ofTime(code)) ? [{ way: 'lot' as const, label: doubt.rightLot }] : []),
     { way: 'stands', label: doubt.stands },
     { way: 'withdraw', label: doubt.withdraw },
   ];
+  const title = open ? doubt.heading : doubt.settledHeading;
   return (
-    <Notice kind="doubt" title={open ? doubt.heading : doubt.settledHeading}>
-      {codes.map((code) => (
-        <p key={code}>{code === 'lot_not_in_block' ? doubt.lot_not_in_block(lotName(names.lot(look.lot_id), names)) : doubt[code]}</p>
-      ))}
-      {look.settled_because && <p>{doubt.settledBecause(look.settled_because)}</p>}
-      {problem && <ProblemNotice problem={problem} />}
-      {open && (
-        <div class="row">
-          {ways.map(({ way: one, label }) => (
-            <Button key={one} disabled={!may || busy} aria-expanded={way === one} onClick={() => setWay(way === one ? null : one)}>
-              {label}
-            </Button>
-          ))}
-        </div>
-      )}
-      {open && way === 'lot' && <RightLot look={look} book={book} names={names} onChoose={(lot_id) => void settle({ lot_id })} />}
-      {open && way === 'time' && (
-        <RightTime look={look} zone={book.site.time_zone} busy={busy} onTime={(looked_at) => void settle({ looked_at })} />
-      )}
-      {open && way === 'stands' && <Stands busy={busy} onStands={(settled_because) => void settle({ settled_because })} />}
-      {open && way === 'withdraw' && <WithdrawForm busy={busy} onWithdraw={(withdrawn_because) => void settle({ withdrawn_because })} />}
-    </Notice>
+    <div ref={part} tabIndex={-1} role="group" aria-label={title}>
+      <Notice kind="doubt" title={title}>
+        {codes.map((code) => (
+          <p key={code}>{code === 'lot_not_in_block' ? doubt.lot_not_in_block(lotName(names.lot(look.lot_id), names)) : doubt[code]}</p>
+        ))}
+        {look.settled_because && <p>{doubt.settledBecause(look.settled_because)}</p>}
+        {problem && <ProblemNotice problem={problem} />}
+        {open && (
+          <div class="row">
+            {ways.map(({ way: one, label }) => (
+              <Button key={one} disabled={!may || busy} aria-expanded={way === one} onClick={() => setWay(way === one ? null : one)}>
+                {label}
+              </Button>
+            ))}
+          </div>
+        )}
+        {open && way === 'lot' && <RightLot look={look} book={book} names={names} onChoose={(lot_id) => void settle({ lot_id })} />}
+        {open && way === 'time' && (
+          <RightTime look={look} zone={book.site.time_zone} busy={busy} onTime={(looked_at) => void settle({ looked_at })} />
+        )}
+        {open && way === 'stands' && <Stands busy={busy} onStands={(settled_because) => void settle({ settled_because })} />}
+        {open && way === 'withdraw' && <WithdrawForm busy={busy} onWithdraw={(withdrawn_because) => void settle({ withdrawn_because })} />}
+      </Notice>
+    </div>
   );
 }
 

@@ -1,5 +1,6 @@
 import type { Look, LookBody, LookTarget, PlantMark } from '../contract.gen';
 import { foundOn, type Draft, type Found, type Plant, type Sought, type Way } from './draft';
+import { secondsOf } from './spent';
 
 function markOf({ dense_leaf, signs }: Found): PlantMark {
   return { seen: true, ...(dense_leaf && { dense_leaf }), ...(signs.length > 0 && { signs }) };
@@ -57,6 +58,9 @@ export function bodyOf(draft: Draft): LookBody {
     targets: [...draft.sought.flatMap((s) => targetOf(draft, s) ?? []), ...draft.kept],
     note: draft.note === '' ? null : draft.note,
     settled_because: draft.settled_because,
+    ...(draft.crop_stage && { crop_stage: draft.crop_stage }),
+    ...(draft.hot_spot.trim() !== '' && { hot_spot: draft.hot_spot.trim() }),
+    ...(secondsOf(draft) > 0 && { seconds: secondsOf(draft) }),
   };
 }
 
@@ -72,6 +76,9 @@ export function bodyOfLook(look: Look): LookBody {
     note: look.note ?? null,
     withdrawn_because: look.withdrawn_because ?? null,
     settled_because: look.settled_because ?? null,
+    ...(look.crop_stage && { crop_stage: look.crop_stage }),
+    ...(look.hot_spot && { hot_spot: look.hot_spot }),
+    ...(look.seconds && { seconds: look.seconds }),
   };
 }
 
@@ -117,8 +124,11 @@ export function draftOf(look: Look, person_id: string): Draft {
     })),
     plants,
     note: body.note ?? '',
+    crop_stage: body.crop_stage ?? null,
+    hot_spot: body.hot_spot ?? '',
+    spent_ms: (body.seconds ?? 0) * 1000,
+    second: null,
     settled_because: body.settled_because ?? null,
     kept: targets.filter((target) => !shown.includes(target)),
-    finished: false,
   };
 }

@@ -1,60 +1,46 @@
-import type { Draft } from './draft';
+import { begunBy, begunOf, forgetBegun, holdBegun, keepBegun } from '../local/begun';
+import type { Kept } from '../local/db';
+import { newDraft, type Draft } from './draft';
 
-const prefix = 'benchtrail.walk.draft.';
+const kind = 'look';
 
-function asDraft(text: string | null): Draft | null {
-  if (text === null) return null;
-  try {
-    const value: unknown = JSON.parse(text);
-    if (typeof value !== 'object' || value === null) return null;
-    const draft = value as Partial<Draft>;
-    const whole =
-      draft.form === 1 && typeof draft.id === 'string' && typeof draft.block_id === 'string' && Array.isArray(draft.plants) && Array.isArray(draft.sought);
-    return whole ? (value as Draft) : null;
-  } catch {
-    return null;
-  }
+/** A draft as it was kept, with what was added to drafts since then. */
+function asDraft(value: unknown): Draft | null {
+  if (typeof value !== 'object' || value === null) return null;
+  const draft = value as Partial<Draft>;
+  const whole =
+    draft.form === 1 && typeof draft.id === 'string' && typeof draft.block_id === 'string' && Array.isArray(draft.plants) && Array.isArray(draft.sought);
+  if (!whole) return null;
+  const { id = '', site_id = '', block_id = '', person_id = '' } = draft;
+  return { ...newDraft({ id, site_id, block_id, person_id }), ...draft };
 }
 
-/** Keeps a draft on this device. False when the device would not: then a reload loses it. */
-export function keepDraft(draft: Draft): boolean {
-  try {
-    localStorage.setItem(prefix + draft.id, JSON.stringify(draft));
-    return true;
-  } catch {
-    return false;
-  }
+/** Keeps a draft on this phone. Answers once it is on disk, or why it is not. `step` is that of the draft as this tab knows it. */
+export async function keepDraft(draft: Draft, step: number | null): Promise<Kept> {
+  return await keepBegun({ id: draft.id, kind, person_id: draft.person_id, value: draft }, step);
+}
+
+/** Holds a draft that the phone does not keep: it lasts as long as the page. */
+export function holdDraft(draft: Draft): void {
+  holdBegun({ id: draft.id, kind, person_id: draft.person_id, value: draft });
 }
 
 /** The draft of a look, if one is kept. */
 export function readDraft(id: string): Draft | null {
-  try {
-    return asDraft(localStorage.getItem(prefix + id));
-  } catch {
-    return null;
-  }
+  return asDraft(begunOf(id)?.value);
 }
 
-/** Forgets a draft: the server has the look, or the person let it go. */
-export function forgetDraft(id: string): void {
-  try {
-    localStorage.removeItem(prefix + id);
-  } catch {
-    // nothing was kept
-  }
+/** How often a draft was written down; null where it is not on this phone. */
+export function stepOf(id: string): number | null {
+  return begunOf(id)?.step ?? null;
 }
 
-/** The drafts a person left on this device, the newest first (ids grow with time). */
+/** Forgets a draft that a person let go. */
+export async function forgetDraft(id: string): Promise<void> {
+  await forgetBegun(id);
+}
+
+/** The drafts a person left on this phone, the newest first. */
 export function draftsOf(personId: string): Draft[] {
-  const drafts: Draft[] = [];
-  try {
-    for (let i = 0; i < localStorage.length; i++) {
-      const key = localStorage.key(i);
-      const draft = key?.startsWith(prefix) ? asDraft(localStorage.getItem(key)) : null;
-      if (draft?.person_id === personId) drafts.push(draft);
-    }
-  } catch {
-    // no storage, no drafts
-  }
-  return drafts.toSorted((a, b) => (a.id < b.id ? 1 : -1));
+  return begunBy(personId, kind).flatMap(({ value }) => asDraft(value) ?? []);
 }

@@ -1,4 +1,4 @@
-import type { LookBody, LookTarget, Sign, Stage } from '../contract.gen';
+import type { CropStage, LookBody, LookTarget, Sign, Stage } from '../contract.gen';
 import { infested } from './infested';
 
 export type Purpose = NonNullable<LookBody['purpose']>;
@@ -33,7 +33,7 @@ export interface Sought {
   signs: Sign[];
 }
 
-/** A look being made, as it is kept on this device until the server has it. */
+/** A look being made, as it is kept on this phone until it is finished. */
 export interface Draft {
   form: 1;
   id: string;
@@ -55,11 +55,16 @@ export interface Draft {
   sought: Sought[];
   plants: Plant[];
   note: string;
+  crop_stage: CropStage | null;
+  /** Where in the block a hot spot is; empty for none. */
+  hot_spot: string;
+  /** Milliseconds spent on it so far, worked out from the taps, pauses left out. */
+  spent_ms: number;
+  /** It is also the second look of its lot: under which id, and with which lens (null: none). */
+  second: { id: string; lens: number | null } | null;
   settled_because: string | null;
   /** Findings that this screen does not show, sent back as they were. */
   kept: LookTarget[];
-  /** Finishing was tried, and the server has not answered. */
-  finished: boolean;
 }
 
 export type Action =
@@ -70,7 +75,10 @@ export type Action =
   | { do: 'seek'; organism_id: string; on: boolean }
   | { do: 'note_signs'; on: boolean }
   | { do: 'note'; note: string }
-  | { do: 'finish' }
+  | { do: 'crop_stage'; stage: CropStage | null }
+  | { do: 'hot_spot'; where: string }
+  | { do: 'second_look'; id: string | null }
+  | { do: 'lens'; power: number | null }
   | { do: 'mark'; organism_id: string | null; at: string }
   | { do: 'undo' }
   | { do: 'drop'; plant: number }
@@ -102,30 +110,28 @@ export function newDraft(at: { id: string; site_id: string; block_id: string; pe
     sought: [],
     plants: [],
     note: '',
+    crop_stage: null,
+    hot_spot: '',
+    spent_ms: 0,
+    second: null,
     settled_because: null,
     kept: [],
-    finished: false,
   };
 }
 
 /** Whether anything was noted that would be lost. */
-export function begun({ plants, sought, note }: Draft): boolean {
-  return plants.length > 0 || note !== '' || sought.some((s) => s.looked_at !== null || s.infested !== null || s.signs.length > 0);
+export function begun({ plants, sought, note, crop_stage, hot_spot }: Draft): boolean {
+  return plants.length > 0 || note !== '' || crop_stage !== null || hot_spot !== '' || sought.some((s) => s.looked_at !== null || s.infested !== null || s.signs.length > 0);
 }
 
 /** The draft after one step. Steps that name a plant or sign that is not there change nothing. */
 export function step(draft: Draft, action: Action): Draft {
-  const next = taken(draft, action);
-  const finished = action.do === 'finish';
-  return next === draft || next.finished === finished ? next : { ...next, finished };
-}
-
-function taken(draft: Draft, action: Action): Draft {
   switch (action.do) {
     case 'choose_lot': {
       const { lot_id, organism_id } = action;
       const fresh = !begun(draft) || draft.sought.length === 0;
-      return { ...draft, lot_id, lot_chosen: true, sought: fresh && organism_id !== null ? [sought(organism_id)] : draft.sought };
+      const second = lot_id === draft.lot_id ? draft.second : null;
+      return { ...draft, lot_id, lot_chosen: true, second, sought: fresh && organism_id !== null ? [sought(organism_id)] : draft.sought };
     }
     case 'choose_again':
       return { ...draft, lot_chosen: false };
@@ -139,8 +145,14 @@ function taken(draft: Draft, action: Action): Draft {
       return { ...draft, note_signs: action.on };
     case 'note':
       return { ...draft, note: action.note };
-    case 'finish':
-      return { ...draft, finished: true };
+    case 'crop_stage':
+      return { ...draft, crop_stage: action.stage };
+    case 'hot_spot':
+      return { ...draft, hot_spot: action.where };
+    case 'second_look':
+      return { ...draft, second: action.id === null ? null : { id: action.id, lens: null } };
+    case 'lens':
+      return { ...draft, second: draft.second && { ...draft.second, lens: action.power } };
     case 'mark': {
       const found = action.organism_id === null ? [] : [nothingNoted(action.organism_id)];
       return { ...draft, looked_at: draft.looked_at ?? action.at, plants: [...draft.plants, { found }] };

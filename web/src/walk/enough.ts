@@ -26,19 +26,34 @@ export type Enough =
 
 type Table = Pick<PlanStop, 'lines' | 'below_at_maximum'>;
 
+/** With how many infested it is below, and from how many on over; null where so many plants cannot mean it. */
+export interface Bounds {
+  below: number | null;
+  above: number | null;
+}
+
 /**
- * What the table says of so many infested among so many plants; null while neither line
- * is met. Both lines only rise, so that where the table leaves plants out the line before
- * holds for below and the one after for above. A look may overshoot the last line: the
- * count that ends the test there is then taken in proportion.
+ * The bounds at so many plants. Both lines only rise, so that where the table leaves plants
+ * out the line before holds for below and the one after for above. A look may overshoot the
+ * last line: the count that ends the test there is then taken in proportion.
  */
-export function verdict({ lines, below_at_maximum: most }: Table, { plants, infested }: Found): 'below' | 'above' | null {
+export function boundsAt({ lines, below_at_maximum: most }: Table, plants: number): Bounds {
   const last = lines.at(-1);
-  if (last === undefined || plants < 1) return null;
-  if (plants >= last.plants && most !== undefined) return infested * last.plants <= most * plants ? 'below' : 'above';
-  const below = lines.findLast((line) => line.plants <= plants)?.below_if_at_most ?? null;
+  if (last === undefined || plants < 1) return { below: null, above: null };
+  if (plants >= last.plants && most !== undefined) {
+    const below = Math.floor((most * plants) / last.plants);
+    return { below, above: below + 1 };
+  }
+  return {
+    below: lines.findLast((line) => line.plants <= plants)?.below_if_at_most ?? null,
+    above: lines.find((line) => line.plants >= plants)?.above_if_at_least ?? null,
+  };
+}
+
+/** What the table says of so many infested among so many plants; null while neither line is met. */
+export function verdict(table: Table, { plants, infested }: Found): 'below' | 'above' | null {
+  const { below, above } = boundsAt(table, plants);
   if (below !== null && infested <= below) return 'below';
-  const above = lines.find((line) => line.plants >= plants)?.above_if_at_least ?? null;
   return above !== null && infested >= above ? 'above' : null;
 }
 

@@ -3,7 +3,7 @@ import { Button, Details, Tag } from '../parts';
 import { format, words } from '../words';
 import type { HouseWalk } from './plan';
 import { PlanMinutes } from './plan-minutes';
-import { closingText, enoughText, minutesText, ruleText } from './plan-said';
+import { closingText, enoughText, minutesText, ruleText, whyText } from './plan-said';
 import type { Names } from './round';
 import type { RuleNow } from './rules-now';
 
@@ -84,13 +84,15 @@ function Stops({ walk, names }: { walk: HouseWalk; names: Names }) {
   return (
     <Details summary={said.stops(settled, walk.stops.length)}>
       <ul class="walk-enough">
-        {walk.stops.map(({ stop, plants, infested, enough }) => (
-          <li key={stop.cultivar_id}>
-            <b>{names.cultivar(stop.cultivar_id)?.name}</b>{' '}
+        {walk.stops.map((at) => (
+          <li key={at.stop.cultivar_id}>
+            <b>{names.cultivar(at.stop.cultivar_id)?.name}</b>{' '}
             <span class="quiet">
-              {[plants > 0 ? said.found(infested, plants) : words.value.walk.mark.noPlants, stop.limit && said.limit(format.value.percent(stop.limit.percent))].filter(Boolean).join(' · ')}
+              {[at.plants > 0 ? said.found(at.infested, at.plants) : words.value.walk.mark.noPlants, at.stop.limit && said.limit(format.value.percent(at.stop.limit.percent))].filter(Boolean).join(' · ')}
             </span>
-            <span class="walk-line">{enoughText(enough)}</span>
+            <span class="walk-line">
+              {enoughText(at.enough)}. {whyText(at)}
+            </span>
           </li>
         ))}
       </ul>

@@ -41,7 +41,7 @@ export function House({ book, round, whole, names, walk, rules }: HouseProps) {
       {on.length > 0 && (
         <ol class="walk-stops">
           {on.map((stop) => (
-            <StopRow key={stop.block.id} stop={stop} names={names} positions={positions} />
+            <StopRow key={stop.block.id} book={book} stop={stop} names={names} positions={positions} />
           ))}
         </ol>
       )}
@@ -49,7 +49,7 @@ export function House({ book, round, whole, names, walk, rules }: HouseProps) {
         <Details summary={plan.others(besides.length)}>
           <ol class="walk-stops">
             {besides.map((stop) => (
-              <StopRow key={stop.block.id} stop={stop} names={names} />
+              <StopRow key={stop.block.id} book={book} stop={stop} names={names} />
             ))}
           </ol>
         </Details>

@@ -4,8 +4,8 @@ import { format, words } from '../words';
 import { commonName } from '../organism';
 import { infested, whyNotCounted } from './infested';
 import { MarkIcon, type MarkShape } from './mark-icon';
-import { shapeText } from './plant-by-plant';
 import type { Names } from './round';
+import { shapeText } from './shape';
 
 /** The colour as it was written down, in the reader's language where it is a known word. */
 function colourText(colour: string): string {

@@ -1,26 +1,34 @@
-import { useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 
 import { fetchOne } from '../api';
 import type { Daybook, Look, LookBody, Site } from '../contract.gen';
+import type { Kept } from '../local/db';
 import { dateAt } from '../local/zone';
-import { Button, ButtonLink, Details, Facts, Form, Loaded, Notice, notify, Page, ProblemNotice, Section, TextArea, useLoad, type Load } from '../parts';
+import { Button, ButtonLink, Details, Facts, Form, Loaded, Notice, notify, Page, ProblemNotice, say, Section, TextArea, useLoad, type Load } from '../parts';
+import { Photos } from '../photos';
 import { toProblem, type ApiProblem } from '../problem';
 import { go } from '../router';
 import { canRecord, session } from '../session';
 import { format, words } from '../words';
+import { placeText, stageText } from './about-block';
 import { heldLook, useDaybook } from './daybook-store';
 import { draftOf } from './draft-body';
-import { keepDraft } from './draft-store';
+import { keepDraft, stepOf } from './draft-store';
 import { Doubts } from './doubt';
 import { EnoughHere } from './ask-line';
+import { focusTitle } from './focus';
+import { KeepTrouble } from './keep-trouble';
 import { LookAnswer } from './look-answer';
 import { LookPlants } from './look-plants';
 import { narrowingFor } from './narrowing';
 import { walksOf } from './plan-store';
 import { namesOf, narrowed, nextOf, roundOf, type Names } from './round';
 import { lotName, momentText, nextAddress, stopAddress, stopName } from './said';
-import { changeLook, justFinished } from './send';
+import { changeLook, justFinished, undoFinished, waitingFor } from './send';
+import { OnlyHere } from './only-here';
+import { spentText } from './spent';
 import { Revisions } from './revisions';
+import type { Trouble } from './use-draft';
 import { WithdrawForm } from './withdraw';
 
 /** One look: what it found, what is doubtful about it, and where to go on. */
@@ -28,7 +36,7 @@ export function LookPage({ site, id }: { site: Site; id: string }) {
   const book = useDaybook(site.id);
   const load = useLoad(async (signal) => heldLook(id) ?? (await fetchOne('looks', id, signal)), [id]);
   const [changed, setChanged] = useState<Look | null>(null);
-  const newest = [load.data, changed, heldLook(id)].reduce<Look | undefined>((a, b) => (b && b.version > (a?.version ?? 0) ? b : a), undefined);
+  const newest = [heldLook(id), load.data, changed].reduce<Look | undefined>((a, b) => (b && b.version > (a?.version ?? 0) ? b : a), undefined);
   const { walk } = words.value;
   if (!newest || !book.data) {
     const waiting: Load<unknown> = newest ? book : load;
@@ -52,6 +60,7 @@ function ShownLook({ book, look, onChanged }: ShownProps) {
   const said = walk.look;
   const names = namesOf(book);
   const [problem, setProblem] = useState<ApiProblem | null>(null);
+  const [trouble, setTrouble] = useState<Trouble | null>(null);
   const [busy, setBusy] = useState(false);
   const [withdrawing, setWithdrawing] = useState(false);
   const may = canRecord(look.site_id);
@@ -59,21 +68,26 @@ function ShownLook({ book, look, onChanged }: ShownProps) {
   const house = book.houses.find(({ id }) => id === look.house_id);
   const zone = book.site.time_zone;
   const withdrawn = Boolean(look.withdrawn_because);
+  const finished = justFinished.value?.id === look.id && justFinished.value.version === look.version && !withdrawn;
+  const second = justFinished.value?.second;
+  const savedText = second ? `${said.saved} ${walk.second.kept(lotName(names.lot(second.body.lot_id), names))}` : said.saved;
+  const answer = useRef<HTMLDivElement>(null);
+  useEffect(() => {
+    if (finished) say(`${savedText} ${answer.current?.innerText ?? ''}`);
+  }, []);
 
-  const change = async (body: Partial<LookBody>, done: string): Promise<boolean> => {
+  const take = async (change: Promise<Kept>, done: string): Promise<boolean> => {
+    focusTitle(); // what was pressed goes when it is done
     setBusy(true);
     setProblem(null);
-    try {
-      onChanged(await changeLook(look, body));
-      notify(done);
-      return true;
-    } catch (thrown) {
-      setProblem(toProblem(thrown));
-      return false;
-    } finally {
-      setBusy(false);
-    }
+    const kept = await change;
+    setBusy(false);
+    setTrouble(kept === 'kept' ? null : kept);
+    if (kept !== 'kept') return false;
+    notify(done);
+    return true;
   };
+  const change = (body: Partial<LookBody>, done: string): Promise<boolean> => take(changeLook(look, body), done);
   const reload = (): void => {
     fetchOne('looks', look.id).then(
       (fresh) => {
@@ -84,8 +98,7 @@ function ShownLook({ book, look, onChanged }: ShownProps) {
     );
   };
   const correct = (): void => {
-    keepDraft(draftOf(look, session.value?.person.id ?? ''));
-    go(stopAddress(look.block_id, null, look.id));
+    void keepDraft(draftOf(look, session.value?.person.id ?? ''), stepOf(look.id)).then(() => go(stopAddress(look.block_id, null, look.id)));
   };
 
   return (
@@ -95,10 +108,12 @@ function ShownLook({ book, look, onChanged }: ShownProps) {
       back={{ to: '/walk', label: walk.list }}
     >
       {problem && <ProblemNotice problem={problem} onReload={reload} />}
-      {justFinished.value?.id === look.id && justFinished.value.version === look.version && !withdrawn && (
-        <div class="row walk-saved" role="status">
-          <p>{said.saved}</p>
-          <Button busy={busy} onClick={() => void change({ withdrawn_because: said.undoReason }, said.withdrawn_)}>
+      <KeepTrouble trouble={trouble} />
+      <OnlyHere look={look} waiting={waitingFor(look.id)} />
+      {finished && (
+        <div class="row walk-saved">
+          <p>{savedText}</p>
+          <Button busy={busy} onClick={() => void take(undoFinished(look, said.undoReason), said.withdrawn_)}>
             {common.undo}
           </Button>
         </div>
@@ -111,7 +126,7 @@ function ShownLook({ book, look, onChanged }: ShownProps) {
           </Button>
         </Notice>
       )}
-      <div class="stack">
+      <div class="stack" ref={answer}>
         {look.results.map((result) => (
           <LookAnswer key={result.organism_id} result={result} names={names} />
         ))}
@@ -121,11 +136,20 @@ function ShownLook({ book, look, onChanged }: ShownProps) {
       <Doubts look={look} book={book} names={names} onChanged={onChanged} />
       <Onward book={book} look={look} names={names} />
       <NoteField key={look.version} look={look} busy={busy} disabled={!may} onNote={(note) => change({ note: note === '' ? null : note }, said.noteSaved)} />
+      <Photos
+        of={{ subject_noun: 'looks', subject_id: look.id }}
+        title={[house?.name, block?.name].filter(Boolean).join(' · ')}
+        may={may && !withdrawn}
+        unsent={waitingFor(look.id).some(({ if_match }) => if_match === null)}
+      />
       <LookPlants look={look} names={names} />
       <Section title={said.facts}>
         <Facts
           items={[
             { term: said.when, value: momentText(look.looked_at, look.looked_on, zone) },
+            { term: walk.about.stage, value: look.crop_stage ? stageText(look.crop_stage) : undefined },
+            { term: walk.about.hotSpot, value: look.hot_spot ? placeText(look.hot_spot) : undefined },
+            { term: said.spent, value: spentText(look.seconds) },
             { term: said.observer, value: look.observer?.name },
             { term: said.lot, value: look.lot_id ? lotName(names.lot(look.lot_id), names) : common.unknown },
             { term: said.why_, value: look.purpose === 'on_purpose' ? walk.settings.onPurpose : walk.settings.planned },

@@ -1,7 +1,8 @@
+import { Fragment } from 'preact';
 import { useState } from 'preact/hooks';
 
 import type { Daybook, Lot } from '../contract.gen';
-import { TextField } from '../parts';
+import { Pause, TextField } from '../parts';
 import { words } from '../words';
 import { reasonsText } from './plan-said';
 import type { Names, Standing, Stop } from './round';
@@ -18,7 +19,15 @@ function LotButton({ title, lines, onChoose }: LotButtonProps) {
     <li>
       <button type="button" class="walk-lot" onClick={onChoose}>
         <b>{title}</b>
-        {lines.map((line) => line !== undefined && <span key={line}>{line}</span>)}
+        {lines.map(
+          (line) =>
+            line !== undefined && (
+              <Fragment key={line}>
+                <Pause />
+                <span>{line}</span>
+              </Fragment>
+            ),
+        )}
       </button>
     </li>
   );
@@ -59,7 +68,7 @@ export function LotChoice({ book, stop, names, onChoose }: ChoiceProps) {
   return (
     <section class="section">
       <header class="section-head">
-        <h2>{walk.lot.choose}</h2>
+        <h2 tabIndex={-1}>{walk.lot.choose}</h2>
       </header>
       {stop.standing.length === 0 && <p>{walk.lot.nothingHere}</p>}
       <ul class="walk-lots">
@@ -74,13 +83,13 @@ export function LotChoice({ book, stop, names, onChoose }: ChoiceProps) {
 
 const most = 12;
 
-/** Finds a lot of the site by its code or cultivar. */
+/** Finds a lot with plants on hand by its code or cultivar; the daybook also has lots that are not here yet, or no longer. */
 export function LotSearch({ lots, names, onChoose }: { lots: readonly Lot[]; names: Names; onChoose: (lotId: string) => void }) {
   const { walk, common } = words.value;
   const [text, setText] = useState('');
   const plain = (said: string): string => said.toLowerCase().normalize('NFD').replace(/[^a-z0-9]/g, '');
   const wanted = text.split(/\s+/).map(plain);
-  const fitting = lots.filter((lot) => wanted.every((part) => plain(lotName(lot, names)).includes(part)));
+  const fitting = lots.filter((lot) => lot.plants_on_hand > 0 && wanted.every((part) => plain(lotName(lot, names)).includes(part)));
   return (
     <div class="stack">
       <TextField label={walk.lot.search} type="search" value={text} onValue={setText} autocomplete="off" />

@@ -1,6 +1,7 @@
 import type { PlanLook, PlanRule, RoundRules } from '../contract.gen';
 import { format, words } from '../words';
-import type { Enough } from './enough';
+import { boundsAt, type Enough } from './enough';
+import type { CultivarStop } from './plan';
 import type { Names } from './round';
 import type { RuleNow } from './rules-now';
 
@@ -68,5 +69,30 @@ export function enoughText(is: Enough): string {
       return is.least === null ? said.blocksAny(is.blocks, is.left) : said.blocks(is.least, is.blocks, is.left);
     default:
       return said[is.code];
+  }
+}
+
+/** Why it is enough or not, in one sentence with the counts that decide. */
+export function whyText({ stop, plants, enough }: CultivarStop): string {
+  const said = words.value.walk.plan.why;
+  const f = format.value;
+  const limit = f.percent(stop.limit?.percent ?? stop.action_percent);
+  const { below, above } = boundsAt(stop, plants);
+  switch (enough.code) {
+    case 'no_limit':
+      return said.no_limit;
+    case 'blocks':
+      return said.blocks;
+    case 'plants':
+      return said.plants(enough.least, limit);
+    case 'below':
+      return said.below(f.of(below ?? 0, plants), limit);
+    case 'above':
+      return said.above(f.of(above ?? 0, plants), limit);
+    case 'more':
+      if (below === null && above === null) return said.neither(limit);
+      if (below === null) return said.onlyOver(f.of(above ?? 0, plants), limit);
+      if (above === null) return said.onlyBelow(f.of(below, plants), limit);
+      return said.between(plants, below, above, limit);
   }
 }

@@ -3,6 +3,7 @@ import { useMemo } from 'preact/hooks';
 
 import { client, read } from '../api';
 import type { Daybook, Look, Lot, Plan, Plans, RoundRules } from '../contract.gen';
+import { noteDown, recall } from '../local/notebook';
 import { toProblem, type ApiProblem } from '../problem';
 import { session } from '../session';
 import { countedSince, type Count, type CountedFor } from './counted';
@@ -92,6 +93,21 @@ function put({ turn, book }: Question, answer: Plans, plans: readonly Plan[], wh
     turn: overtaken ? latest.turn : turn,
     plans: [...newer, ...others, ...fresh.map((plan) => ({ plan, known: book.looks.filter(({ house_id }) => house_id === plan.house_id), turn }))],
   };
+  void noteDown(noteKey(book.site.id), held.peek());
+}
+
+const noteKey = (site: string): string => `plans ${session.peek()?.person.id ?? ''} ${site}`;
+
+function isHeld(value: unknown): value is Held {
+  return typeof value === 'object' && value !== null && 'plans' in value && 'rules' in value && 'week' in value;
+}
+
+/** Takes the plans of a daybook's week from the phone's notebook. */
+export async function recallPlans(book: Daybook): Promise<void> {
+  const note = await recall(noteKey(book.site.id), isHeld);
+  if (note?.week !== book.week || heldFor(book)) return;
+  // Its turn was counted by a page that is gone: whatever this one asks for is newer.
+  held.value = { ...note, turn: 0, plans: note.plans.map((one) => ({ ...one, turn: 0 })) };
 }
 
 function heldFor({ site, week }: Pick<Daybook, 'site' | 'week'>): Held | null {
@@ -175,7 +191,7 @@ export function rulesHeld(book: Daybook): Required<RoundRules> | undefined {
 }
 
 /** A house's plan, what its counts are of, and what this phone knows beyond the server's count. */
-interface PlanInHand {
+export interface PlanInHand {
   plan: Plan;
   /** Plants asked for in a block at least. */
   perBlock: number;

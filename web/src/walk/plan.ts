@@ -12,7 +12,7 @@ export interface Asked {
 }
 
 /** A cultivar in a house: what was found of it, and whether that is enough. */
-interface CultivarStop {
+export interface CultivarStop {
   stop: PlanStop;
   plants: number;
   infested: number;

@@ -1,13 +1,15 @@
 import type { ComponentChildren } from 'preact';
-import { useEffect, useRef } from 'preact/hooks';
+import { useLayoutEffect, useRef } from 'preact/hooks';
 
 import { Button } from '../parts';
 import { format, words } from '../words';
 import { commonName } from '../organism';
 import { countsOf, foundOn, notReady, type Action, type Draft, type Plant } from './draft';
-import { infested, stagesToNote } from './infested';
-import { MarkIcon, type MarkShape } from './mark-icon';
+import { grip } from './grip';
+import { stagesToNote } from './infested';
+import { MarkIcon } from './mark-icon';
 import type { Names } from './round';
+import { shapeOf, shapeText } from './shape';
 import { SeverityRow, SignGrid } from './sign-grid';
 import { shareOf } from './wilson';
 
@@ -31,7 +33,7 @@ export function PlantByPlant(props: PlantByPlantProps) {
   return (
     <section class="walk-mark" aria-label={words.value.walk.settings.plants}>
       <div class="walk-readout">
-        <div role="status">
+        <div>
           {draft.sought.map(({ organism_id }) => (
             <Running key={organism_id} draft={draft} organismId={organism_id} names={names} />
           ))}
@@ -65,45 +67,46 @@ function Running({ draft, organismId, names }: { draft: Draft; organismId: strin
   );
 }
 
-/** How a plant is drawn: nothing seen, seen and infested, or seen and not counted. */
-function shapeOf(plant: Plant, names: Names): MarkShape {
-  if (plant.found.length === 0) return 'none';
-  const counts = plant.found.some(({ organism_id, signs }) => infested(true, signs, names.organism(organism_id)?.infested_stages ?? []));
-  return counts ? 'seen' : 'not-counted';
-}
-
-/** What a mark says, in words. */
-export function shapeText(shape: MarkShape): string {
-  const { mark } = words.value.walk;
-  return { none: mark.noneShort, seen: mark.seenShort, 'not-counted': mark.seenNotCounted }[shape];
-}
-
 function Strip({ draft, act, names, ready, onOpen }: PlantByPlantProps) {
   const { mark } = words.value.walk;
   const row = useRef<HTMLOListElement>(null);
   const count = draft.plants.length;
-  useEffect(() => {
+  useLayoutEffect(() => {
     if (row.current) row.current.scrollLeft = row.current.scrollWidth;
   }, [count]);
   return (
     <div class="walk-strip">
       <ol ref={row} aria-label={mark.strip}>
-        {draft.plants.map((plant, i) => {
-          const shape = shapeOf(plant, names);
-          return (
-            <li key={i}>
-              <button type="button" class="walk-plant" aria-label={mark.plant(i + 1, shapeText(shape))} disabled={!ready} onClick={() => onOpen(i)}>
-                <MarkIcon shape={shape} />
-                <small>{i + 1}</small>
-              </button>
-            </li>
-          );
-        })}
+        {draft.plants.map((plant, i) => (
+          <MarkedPlant key={i} plant={plant} at={i} names={names} ready={ready} onOpen={onOpen} />
+        ))}
       </ol>
-      <Button disabled={!ready || count === 0} aria-label={mark.undoLabel} onClick={() => act({ do: 'undo' })}>
+      <Button disabled={!ready} aria-disabled={count === 0 || undefined} aria-label={mark.undoLabel} onClick={() => act({ do: 'undo' })}>
         {mark.undo}
       </Button>
     </div>
+  );
+}
+
+interface MarkedProps {
+  plant: Plant;
+  at: number;
+  names: Names;
+  ready: boolean;
+  onOpen: (plant: number) => void;
+}
+
+/** One plant of the strip. It is drawn anew only when something of its own changes: a strip may have hundreds. */
+function MarkedPlant({ plant, at, names, ready, onOpen }: MarkedProps) {
+  const { mark } = words.value.walk;
+  const shape = shapeOf(plant, names);
+  return (
+    <li>
+      <button type="button" class="walk-plant" aria-label={mark.plant(at + 1, shapeText(shape))} disabled={!ready} onClick={() => onOpen(at)}>
+        <MarkIcon shape={shape} />
+        <small>{at + 1}</small>
+      </button>
+    </li>
   );
 }
 
@@ -148,20 +151,25 @@ function LastPlant({ draft, act, names, ready, onOpen }: PlantByPlantProps) {
 
 function Targets({ draft, names, ready, onMark }: PlantByPlantProps) {
   const { mark } = words.value.walk;
+  const none = (
+    <button key="none" type="button" class="walk-target walk-none" disabled={!ready} onClick={() => onMark(null)}>
+      <MarkIcon shape="none" />
+      {mark.none}
+    </button>
+  );
+  const seen = (
+    <div key="seen" class="walk-seens">
+      {draft.sought.map(({ organism_id }) => (
+        <button key={organism_id} type="button" class="walk-target walk-seen" disabled={!ready} onClick={() => onMark(organism_id)}>
+          <MarkIcon shape="seen" />
+          {draft.sought.length > 1 ? mark.seenOf(commonName(names.organism(organism_id))) : mark.seen}
+        </button>
+      ))}
+    </div>
+  );
   return (
     <div class="walk-targets">
-      <button type="button" class="walk-target walk-none" disabled={!ready} onClick={() => onMark(null)}>
-        <MarkIcon shape="none" />
-        {mark.none}
-      </button>
-      <div class="walk-seens">
-        {draft.sought.map(({ organism_id }) => (
-          <button key={organism_id} type="button" class="walk-target walk-seen" disabled={!ready} onClick={() => onMark(organism_id)}>
-            <MarkIcon shape="seen" />
-            {draft.sought.length > 1 ? mark.seenOf(commonName(names.organism(organism_id))) : mark.seen}
-          </button>
-        ))}
-      </div>
+      {grip.value.left ? [seen, none] : [none, seen]}
       <p class="walk-keys">{mark.keys}</p>
     </div>
   );

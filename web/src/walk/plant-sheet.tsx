@@ -2,6 +2,7 @@ import { useEffect, useRef } from 'preact/hooks';
 
 import type { Sign } from '../contract.gen';
 import { Button, CheckField, ChoiceField, TextField } from '../parts';
+import { Photos } from '../photos';
 import { words } from '../words';
 import { commonName } from '../organism';
 import { foundOn, type Action, type Draft, type Found } from './draft';
@@ -12,23 +13,29 @@ import { SeverityRow, SignGrid } from './sign-grid';
 interface SheetProps {
   plant: number;
   draft: Draft;
-  act: (action: Action) => void;
+  act: (action: Action) => Promise<unknown>;
   names: Names;
+  /** Whether one may take photos here, and what a person calls the place. */
+  may: boolean;
+  title: string;
   onClose: () => void;
 }
 
-/** One plant in full: seen or not, each sign with its state, amount and colour. */
-export function PlantSheet({ plant, draft, act, names, onClose }: SheetProps) {
+/** One plant in full: seen or not, each sign with its state, amount and colour, photos. */
+export function PlantSheet({ plant, draft, act, names, may, title, onClose }: SheetProps) {
   const { mark, sign } = words.value.walk;
   const dialog = useRef<HTMLDialogElement>(null);
+  const heading = useRef<HTMLHeadingElement>(null);
+  const toHeading = (): void => heading.current?.focus();
   useEffect(() => {
     dialog.current?.showModal();
+    toHeading(); // not on a choice, which a key would change
   }, []);
   const marked = draft.plants[plant];
   if (!marked) return null;
   return (
     <dialog ref={dialog} class="walk-sheet" aria-labelledby="walk-sheet-title" onClose={onClose}>
-      <h2 id="walk-sheet-title">{mark.plant(plant + 1, marked.found.length > 0 ? mark.seenShort : mark.noneShort)}</h2>
+      <h2 ref={heading} tabIndex={-1} id="walk-sheet-title">{mark.plant(plant + 1, marked.found.length > 0 ? mark.seenShort : mark.noneShort)}</h2>
       {draft.sought
         .filter(({ from }) => plant >= from)
         .map(({ organism_id }) => {
@@ -40,53 +47,56 @@ export function PlantSheet({ plant, draft, act, names, onClose }: SheetProps) {
               <ChoiceField
                 label={name}
                 value={found ? 'seen' : 'none'}
-                onValue={(value) => act({ do: 'see', plant, organism_id, seen: value === 'seen' })}
+                onValue={(value) => void act({ do: 'see', plant, organism_id, seen: value === 'seen' })}
                 options={[
                   { value: 'none', label: mark.none },
                   { value: 'seen', label: mark.seen },
                 ]}
               />
-              {found && <FoundFields found={found} plant={plant} act={act} names={names} />}
+              {found && <FoundFields found={found} plant={plant} act={act} names={names} onGone={toHeading} />}
             </section>
           );
         })}
+      <Photos of={{ subject_noun: 'looks', subject_id: draft.id, plant: plant + 1 }} title={title} may={may} unsent={draft.version === null} />
       <div class="form-actions">
         <Button kind="primary" onClick={() => dialog.current?.close()}>
           {sign.done}
         </Button>
-        <Button
-          onClick={() => {
-            act({ do: 'drop', plant });
-            onClose();
-          }}
-        >
-          {sign.dropPlant}
-        </Button>
+        <Button onClick={() => void act({ do: 'drop', plant }).then(onClose)}>{sign.dropPlant}</Button>
       </div>
     </dialog>
   );
 }
 
-function FoundFields({ found, plant, act, names }: { found: Found; plant: number; act: (action: Action) => void; names: Names }) {
+interface FoundProps extends Pick<SheetProps, 'plant' | 'act' | 'names'> {
+  found: Found;
+  /** Something that has the focus is about to go. */
+  onGone: () => void;
+}
+
+function FoundFields({ found, plant, act, names, onGone }: FoundProps) {
   const { sign } = words.value.walk;
   const { organism_id } = found;
   const organism = names.organism(organism_id);
   const stages = stagesToNote(organism);
   const why = whyNotCounted(found.signs, organism?.infested_stages ?? []);
-  const name = commonName(organism);
+  const label = words.value.walk.mark.panel(plant + 1, '');
   if (stages.length === 0) {
-    return <SeverityRow label={name} value={found.severity} onValue={(severity) => act({ do: 'severity', plant, organism_id, severity })} />;
+    return <SeverityRow label={label} value={found.severity} onValue={(severity) => void act({ do: 'severity', plant, organism_id, severity })} />;
   }
   return (
     <>
-      <SignGrid label={name} stages={stages} signs={found.signs} onToggle={(stage, place) => act({ do: 'toggle_sign', plant, organism_id, stage, place })} />
+      <SignGrid label={label} stages={stages} signs={found.signs} onToggle={(stage, place) => void act({ do: 'toggle_sign', plant, organism_id, stage, place })} />
       {found.signs.map((one, at) => (
         <SignFields
           key={`${at} ${one.stage} ${one.place}`}
           sign={one}
-          onChange={(change) => act({ do: 'edit_sign', plant, organism_id, at, change })}
-          onDrop={() => act({ do: 'drop_sign', plant, organism_id, at })}
-          onAnother={() => act({ do: 'add_sign', plant, organism_id, sign: { stage: one.stage, place: one.place, state: one.state === 'parasitised' ? 'alive' : 'parasitised' } })}
+          onChange={(change) => void act({ do: 'edit_sign', plant, organism_id, at, change })}
+          onDrop={() => {
+            onGone();
+            void act({ do: 'drop_sign', plant, organism_id, at });
+          }}
+          onAnother={() => void act({ do: 'add_sign', plant, organism_id, sign: { stage: one.stage, place: one.place, state: one.state === 'parasitised' ? 'alive' : 'parasitised' } })}
         />
       ))}
       {why && (
@@ -94,7 +104,7 @@ function FoundFields({ found, plant, act, names }: { found: Found; plant: number
           {sign.notCounted[why]}
         </p>
       )}
-      <CheckField label={sign.dense} checked={found.dense_leaf} onChecked={(on) => act({ do: 'dense', plant, organism_id, on })} />
+      <CheckField label={sign.dense} checked={found.dense_leaf} onChecked={(on) => void act({ do: 'dense', plant, organism_id, on })} />
     </>
   );
 }

@@ -184,8 +184,16 @@ export interface Names {
   mainOrganism: (lot: Lot | undefined) => string | null;
 }
 
-/** Looks names up in a daybook. */
+const namesKept = new WeakMap<Daybook, Names>();
+
+/** Looks names up in a daybook; the same object for the same daybook, so that what is drawn with it is not drawn anew. */
 export function namesOf(book: Daybook): Names {
+  const names = namesKept.get(book) ?? readNames(book);
+  namesKept.set(book, names);
+  return names;
+}
+
+function readNames(book: Daybook): Names {
   const cultivars = new Map(book.cultivars.map((cultivar) => [cultivar.id, cultivar]));
   const lots = new Map(book.lots.map((lot) => [lot.id, lot]));
   const organisms = new Map(book.organisms.map((organism) => [organism.id, organism]));

@@ -1,3 +1,5 @@
+import { useRef } from 'preact/hooks';
+
 import type { Daybook } from '../contract.gen';
 import { Button, CheckField, ChoiceField, Details, SelectField } from '../parts';
 import { words } from '../words';
@@ -17,6 +19,7 @@ interface SettingsProps {
 /** What is looked at, for what and how: one line, opened to change it. */
 export function Settings({ draft, act, book, names, disabled }: SettingsProps) {
   const { settings, lot, tally } = words.value.walk;
+  const heading = useRef<HTMLHeadingElement>(null);
   const sought = draft.sought.map(({ organism_id }) => names.organism(organism_id));
   const summary = [
     draft.lot_id === null ? lot.notKnown : lotName(names.lot(draft.lot_id), names),
@@ -32,14 +35,14 @@ export function Settings({ draft, act, book, names, disabled }: SettingsProps) {
         {lot.change}
       </Button>
       <div class="walk-sought">
-        <h2 class="walk-label">{settings.lookingFor}</h2>
+        <h2 ref={heading} tabIndex={-1} class="walk-label">{settings.lookingFor}</h2>
         <ul>
           {sought.map(
             (organism) =>
               organism && (
                 <li key={organism.id} class="row">
                   <p>
-                    <b>{commonName(organism)}</b> <i>{organism.scientific_name}</i>
+                    <b>{commonName(organism)}</b> <i lang="la">{organism.scientific_name}</i>
                     {whereToLook(organism) && <span class="quiet walk-line">{settings.where(whereToLook(organism))}</span>}
                     {regulatedNote(organism) && <span class="walk-line">{regulatedNote(organism)}</span>}
                   </p>
@@ -48,7 +51,10 @@ export function Settings({ draft, act, book, names, disabled }: SettingsProps) {
                       kind="quiet"
                       aria-label={settings.stop(commonName(organism))}
                       disabled={disabled}
-                      onClick={() => act({ do: 'seek', organism_id: organism.id, on: false })}
+                      onClick={() => {
+                        heading.current?.focus();
+                        act({ do: 'seek', organism_id: organism.id, on: false });
+                      }}
                     >
                       ×
                     </Button>

@@ -2,6 +2,7 @@ import { fetchPage } from '../api';
 import type { Daybook, Site } from '../contract.gen';
 import { dateAt } from '../local/zone';
 import { Button, ButtonLink, ChoiceField, Empty, Loaded, Notice, Page, Progress, useLoad } from '../parts';
+import { ScanButton } from '../scan/button';
 import { isOwner, session } from '../session';
 import { format, words } from '../words';
 import { useDaybook } from './daybook-store';
@@ -10,6 +11,7 @@ import { KeptDrafts } from './kept-drafts';
 import { narrow, narrowingFor } from './narrowing';
 import { planProblem, rulesHeld, walksOf } from './plan-store';
 import { allWalked, namesOf, narrowed, nextOf, progressOf, roundOf, withoutPlan } from './round';
+import { SecondLooks } from './second-look-choice';
 import { lotName, momentText, nextAddress, stopName } from './said';
 
 /** The blocks of today, house by house in walking order. */
@@ -20,6 +22,7 @@ export function Today({ site }: { site: Site }) {
   return (
     <Page
       title={walk.title}
+      actions={<ScanButton from="walk" site={site} />}
       above={book ? `${format.value.weekday(book.on)} · ${format.value.week(book.week)} · ${book.site.name}` : site.name}
     >
       {book && problem?.status === 0 ? (
@@ -78,6 +81,7 @@ function Round({ book, onReload }: { book: Daybook; onReload: () => void }) {
         )}
       </div>
       <KeptDrafts book={book} />
+      <SecondLooks book={book} rounds={walked} names={names} />
       <InDoubt siteId={book.site.id} />
       <div class="walk-narrow">
         <div class="walk-pair">

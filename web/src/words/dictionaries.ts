@@ -17,6 +17,8 @@ interface Parts {
   trail: Pick<Words, 'trail'>;
   setup: Pick<Words, 'setup'>;
   labels: Pick<Words, 'labels'>;
+  scan: Pick<Words, 'scan'>;
+  phone: Pick<Words, 'phone'>;
   sums: Pick<Words, 'sums'>;
 }
 
@@ -32,6 +34,8 @@ const fetchers: Record<Language, { [Part in keyof Parts]: () => Promise<Parts[Pa
     trail: () => import('./en/trail'),
     setup: () => import('./en/setup'),
     labels: () => import('./en/labels'),
+    scan: () => import('./en/scan'),
+    phone: () => import('./en/phone'),
     sums: () => import('./en/sums'),
   },
   es: {
@@ -42,6 +46,8 @@ const fetchers: Record<Language, { [Part in keyof Parts]: () => Promise<Parts[Pa
     trail: () => import('./es/trail'),
     setup: () => import('./es/setup'),
     labels: () => import('./es/labels'),
+    scan: () => import('./es/scan'),
+    phone: () => import('./es/phone'),
     sums: () => import('./es/sums'),
   },
 };

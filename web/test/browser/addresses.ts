@@ -41,6 +41,7 @@ export async function everyPage(api: APIRequestContext): Promise<[name: string, 
   return [
     ['dock', '/dock'],
     ['dock-plan', '/dock/plan'],
+    ['claim', `/dock/shipments/${shipment.id}/claim`],
     ['shipment-new', '/dock/new'],
     ['shipment', `/dock/shipments/${shipment.id}`],
     ['shipment-correct', `/dock/shipments/${shipment.id}/correct`],

@@ -10,10 +10,10 @@ export type Person = (typeof people)[number];
 /** A phone and a desk. */
 export const sizes = { phone: { width: 390, height: 844 }, desk: { width: 1280, height: 800 } };
 
-/** Starts Chromium, which makes itself an empty profile and asks nobody on the network. */
-export async function startBrowser(): Promise<Browser> {
+/** How Chromium is started: it asks nobody on the network. `more` are switches of a test's own. */
+export function launching(...more: string[]): { executablePath: string; args: string[] } {
   const asRoot = process.getuid?.() === 0;
-  return chromium.launch({
+  return {
     executablePath: process.env.BENCHTRAIL_CHROMIUM ?? '/usr/bin/chromium',
     args: [
       '--disable-gpu',
@@ -24,8 +24,14 @@ export async function startBrowser(): Promise<Browser> {
       '--disable-sync',
       '--disable-dev-shm-usage',
       ...(asRoot ? ['--no-sandbox'] : []), // Chromium's sandbox refuses root
+      ...more,
     ],
-  });
+  };
+}
+
+/** Starts Chromium with an empty profile. */
+export async function startBrowser(...more: string[]): Promise<Browser> {
+  return chromium.launch(launching(...more));
 }
 
 /** A page, and everything that went wrong on it so far. */

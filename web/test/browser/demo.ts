@@ -26,21 +26,40 @@ export default async function demo({ provide }: TestProject): Promise<() => Prom
     provide('address', running);
     return () => Promise.resolve();
   }
-  const program = resolve(import.meta.dirname, '../../../bin/benchtrail');
-  if (!existsSync(program)) throw new Error('bin/benchtrail is not built: run ./deploy/test.sh, or go build -o bin/benchtrail ./cmd/benchtrail');
-  const folder = mkdtempSync(join(tmpdir(), 'bt-')); // short: a socket's path has little room
-  chmodSync(folder, 0o755); // started by root, its Postgres runs as another user
-  const child = spawn(program, ['demo', '--listen', '127.0.0.1:0', '--data', join(folder, 'data')], { stdio: ['ignore', 'pipe', 'pipe'] });
-  const stop = async (): Promise<void> => {
-    if (child.exitCode === null && child.signalCode === null) {
-      child.kill('SIGTERM');
-      await once(child, 'exit');
-    }
+  const folder = dataFolder();
+  const { address, stop } = await startDemo(folder);
+  provide('address', address);
+  return async () => {
+    await stop();
     rmSync(folder, { recursive: true, force: true });
   };
+}
+
+/** A folder for a demo's data. */
+export function dataFolder(): string {
+  const folder = mkdtempSync(join(tmpdir(), 'bt-')); // short: a socket's path has little room
+  chmodSync(folder, 0o755); // started by root, its Postgres runs as another user
+  return folder;
+}
+
+/** A demo of its own. */
+export interface Demo {
+  address: string;
+  stop: (signal?: NodeJS.Signals) => Promise<void>;
+}
+
+/** Starts the program with an invented season in a folder; with the one that is there already, if there is. `listen` is host:port. */
+export async function startDemo(folder: string, listen = '127.0.0.1:0'): Promise<Demo> {
+  const program = resolve(import.meta.dirname, '../../../bin/benchtrail');
+  if (!existsSync(program)) throw new Error('bin/benchtrail is not built: run ./deploy/test.sh, or go build -o bin/benchtrail ./cmd/benchtrail');
+  const child = spawn(program, ['demo', '--listen', listen, '--data', join(folder, 'data')], { stdio: ['ignore', 'pipe', 'pipe'] });
+  const stop = async (signal: NodeJS.Signals = 'SIGTERM'): Promise<void> => {
+    if (child.exitCode !== null || child.signalCode !== null) return;
+    child.kill(signal);
+    await once(child, 'exit');
+  };
   try {
-    provide('address', await serving(child));
-    return stop;
+    return { address: await serving(child), stop };
   } catch (thrown) {
     await stop();
     throw thrown;

@@ -30,10 +30,10 @@ export async function overflow(page: Page): Promise<string[]> {
   });
 }
 
-/** Saves a picture of the whole page in the folder that BENCHTRAIL_SCREENSHOTS names, if it does. */
-export async function picture(page: Page, name: string): Promise<void> {
+/** Saves a picture of the page, or of the window alone, in the folder that BENCHTRAIL_SCREENSHOTS names, if it does. */
+export async function picture(page: Page, name: string, of: 'page' | 'window' = 'page'): Promise<void> {
   const folder = process.env.BENCHTRAIL_SCREENSHOTS;
   if (!folder) return;
   mkdirSync(folder, { recursive: true });
-  await page.screenshot({ path: join(folder, `${name}.png`), fullPage: true });
+  await page.screenshot({ path: join(folder, `${name}.png`), fullPage: of === 'page' });
 }

@@ -3,6 +3,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 
 import type { Look, LookList, Plans } from '../../src/contract.gen';
 import { openPage, signIn, sizes, startBrowser } from './browser';
+import { onPhone, strip } from './phone';
 
 let browser: Browser;
 
@@ -29,10 +30,12 @@ async function walking(): Promise<{ page: Page; faults: string[]; tap: (what: Lo
 const marks = (page: Page): Locator => page.locator('.walk-strip li');
 const left = (page: Page): Locator => page.locator('.walk-stop .walk-left a').first();
 
+/** The look on the page as the server has it, once it has it. */
 async function storedLook(page: Page): Promise<Look> {
   await page.waitForURL(/\/walk\/looks\//);
-  const answer = await page.request.get(`/api/v1/looks/${new URL(page.url()).pathname.split('/').at(-1) ?? ''}`);
-  return (await answer.json()) as Look;
+  const path = `/api/v1/looks/${new URL(page.url()).pathname.split('/').at(-1) ?? ''}`;
+  await expect.poll(async () => (await page.request.get(path)).status(), { timeout: 10_000 }).toBe(200);
+  return (await (await page.request.get(path)).json()) as Look;
 }
 
 describe('a block on the walk', () => {
@@ -43,12 +46,13 @@ describe('a block on the walk', () => {
       const found = plant % 5 === 3;
       await tap(page.getByRole('button', { name: found ? 'Seen' : 'None seen', exact: true }));
       if (found) await tap(page.getByRole('button', { name: 'large nymph, old growth' }));
-      expect(await marks(page).count()).toBe(plant);
+      await expect.poll(() => marks(page).count()).toBe(plant); // shown once it is on disk
     }
     await tap(page.getByRole('button', { name: 'Finish' }));
+    await strip(page).getByText('All sent').waitFor();
     const look = await storedLook(page);
     await page.getByText('4 of 18 plants', { exact: true }).waitFor();
-    await page.getByText('22 % (9–45)').waitFor();
+    await page.getByText('22 % (9–45)', { exact: true }).waitFor();
     await tap(page.getByRole('link', { name: 'To the blocks' }));
     await page.getByText('18 looked at · 4 with').first().waitFor();
     expect(taps()).toBeLessThanOrEqual(28);
@@ -70,15 +74,16 @@ describe('a block on the walk', () => {
 
     // The server stores it, but its answer is lost on the way.
     let lost = false;
-    await page.route('**/api/v1/looks/*', async (route) => {
-      if (route.request().method() !== 'PUT' || lost) return route.continue();
+    await page.route('**/api/v1/outbox', async (route) => {
+      if (lost) return route.continue();
       lost = true;
       await route.fetch();
       await route.abort();
     });
     await tap(page.getByRole('button', { name: 'Finish' }));
-    await page.getByText('All marks are kept on this phone.').waitFor();
-    await tap(page.getByRole('button', { name: 'Send again' }));
+    await page.getByText('So far only on this phone.').waitFor();
+    await strip(page).getByText('No network · 1 only on this phone').waitFor();
+    await strip(page).getByText('All sent').waitFor(); // by itself
 
     const look = await storedLook(page);
     expect(look.version).toBe(1);
@@ -86,11 +91,12 @@ describe('a block on the walk', () => {
     await page.getByText('Counts as not infested: only an empty case.').waitFor();
     const all = (await (await page.request.get(`/api/v1/looks?block_id=${look.block_id}&week=${look.week}`)).json()) as LookList;
     expect(all.items.filter(({ id }) => id === look.id)).toHaveLength(1);
-    expect(await page.evaluate(() => Object.keys(localStorage).filter((key) => key.includes('draft')))).toEqual([]);
+    expect(await onPhone(page)).toEqual({ begun: [], outbox: [] });
 
     // Undone right away it is withdrawn, not deleted.
     await tap(page.getByRole('button', { name: 'Undo' }));
     await page.getByText('This look is withdrawn').waitFor();
+    await strip(page).getByText('All sent').waitFor();
     expect((await storedLook(page)).withdrawn_because).toBeTruthy();
     await page.context().close();
   });
@@ -156,6 +162,7 @@ describe('the plan of the round', () => {
   test('says in the hand when it is enough, without a network, and marks what is done', async () => {
     const { page, tap } = await walking();
     await page.locator('.walk-plan').first().waitFor();
+    const here = (await page.locator('.walk-stop .walk-left a').first().getAttribute('href')) ?? '';
     await tap(page.locator('.walk-stop .walk-left a').first());
     await page.locator('.walk-mark').waitFor();
     await page.context().setOffline(true);
@@ -168,14 +175,18 @@ describe('the plan of the round', () => {
     expect(await line.innerText()).toMatch(/Not before .* to go\)|Not before .* in its planned block/);
     for (let plant = 2; plant <= asked; plant++) await tap(page.getByRole('button', { name: 'Seen', exact: true }));
     await line.getByText('next: plant').waitFor({ state: 'hidden' });
+    await line.tap(); // why
+    await page.getByText(/ this week: .* plants with it\. .*(limit of|patches|No limit)/).waitFor();
 
     // Back on the list the plants count, though no server has them yet.
     await page.getByRole('link', { name: 'Blocks' }).tap();
-    const row = page.locator('.walk-stop .walk-looked').filter({ hasText: 'Kept on this phone' });
+    const row = page.locator('.walk-stop .walk-looked').filter({ has: page.locator(`a[href="${here}"]`) });
     await row.getByText('done').waitFor();
     await row.getByRole('link').tap();
-    await page.context().setOffline(false);
     await tap(page.getByRole('button', { name: 'Finish' }));
+    await strip(page).getByText('No network · 1 only on this phone').waitFor();
+    await page.context().setOffline(false);
+    await strip(page).getByText('All sent').waitFor();
     const look = await storedLook(page);
     expect(look.results).toMatchObject([{ plants_looked_at: asked, infested_plants: asked }]);
     const plans = (await (await page.request.get(`/api/v1/plans?site_id=${look.site_id}&house_id=${look.house_id}`)).json()) as Plans;
@@ -183,4 +194,27 @@ describe('the plan of the round', () => {
     expect(block?.looks.find(({ lot_id }) => lot_id === look.lot_id)).toMatchObject({ done_plants: asked });
     await page.context().close();
   });
+});
+
+test('the time on a block is worked out from the taps, and pauses are left out', async () => {
+  const { page, tap } = await walking();
+  await page.clock.install();
+  await page.reload();
+  await tap(page.locator('.walk-stop .walk-left a').last());
+  const after = async (seconds: number): Promise<void> => {
+    await page.clock.fastForward(seconds * 1000);
+    const before = await marks(page).count();
+    await tap(page.getByRole('button', { name: 'None seen', exact: true }));
+    await expect.poll(() => marks(page).count()).toBe(before + 1);
+  };
+  await page.locator('.walk-mark').waitFor();
+  await after(40);
+  await after(200); // a talk with the neighbour
+  await after(50);
+  await tap(page.getByRole('button', { name: 'Finish' }));
+  await page.getByText('about 2 min, pauses left out').waitFor();
+  const { seconds = 0 } = await storedLook(page);
+  expect(seconds).toBeGreaterThanOrEqual(90);
+  expect(seconds).toBeLessThan(120); // what the taps themselves took
+  await page.context().close();
 });

@@ -98,6 +98,29 @@ describe('marking plants', () => {
   });
 });
 
+describe('the block', () => {
+  const said = taking({ do: 'crop_stage', stage: 'pinched' }, { do: 'hot_spot', where: 'back' });
+
+  it('has its crop stage and hot spot in the look, and nothing where none was said', () => {
+    expect(bodyOf(step(said, none))).toMatchObject({ crop_stage: 'pinched', hot_spot: 'back' });
+    const nothing = bodyOf(taking(none, { do: 'hot_spot', where: ' ' }));
+    expect(nothing).not.toHaveProperty('crop_stage');
+    expect(nothing).not.toHaveProperty('hot_spot');
+  });
+
+  it('is worth keeping before a plant is marked', () => {
+    expect(begun(taking({ do: 'crop_stage', stage: 'pinched' }))).toBe(true);
+    expect(begun(taking({ do: 'hot_spot', where: 'back' }))).toBe(true);
+    expect(begun(taking())).toBe(false);
+  });
+
+  it('keeps what was said of it when the look is corrected, until it is said anew', () => {
+    const again = draftOf(stored(bodyOf(step(said, none))), 'other');
+    expect(bodyOf(again)).toMatchObject({ crop_stage: 'pinched', hot_spot: 'back' });
+    expect(bodyOf(step(step(again, { do: 'hot_spot', where: '' }), { do: 'crop_stage', stage: null }))).not.toHaveProperty('hot_spot');
+  });
+});
+
 describe('an organism added on the way', () => {
   const draft = taking(none, none, { do: 'seek', organism_id: thrips, on: true }, none, { do: 'mark', organism_id: thrips, at });
 
@@ -149,8 +172,8 @@ describe('the look that is sent', () => {
   });
 
   it('is the same each time it is sent', () => {
-    const draft = taking(none, seen, { do: 'finish' });
-    expect(JSON.stringify(bodyOf(draft))).toBe(JSON.stringify(bodyOf({ ...draft, finished: false })));
+    const draft = taking(none, seen);
+    expect(JSON.stringify(bodyOf(draft))).toBe(JSON.stringify(bodyOf(structuredClone(draft))));
   });
 
   it('carries the classes of a disease once every plant with it has one', () => {
@@ -200,12 +223,6 @@ describe('when it can be finished', () => {
     expect(notReady(tally(0, 0))).toBe('tally');
     expect(notReady(tally(20, 21))).toBe('more_infested');
     expect(notReady(tally(20, 20))).toBeNull();
-  });
-
-  it('is no longer finished once one marks on', () => {
-    const finished = taking(none, { do: 'finish' });
-    expect(finished.finished).toBe(true);
-    expect(step(finished, none).finished).toBe(false);
   });
 });
 

@@ -36,6 +36,7 @@ const look = (id: string, more: Partial<Look> = {}): Look => ({
 
 const daybook = (site_id: string, ...looks: Look[]): Daybook => ({
   now: '2026-09-14T06:00:00Z',
+  version: 'v1',
   on: '2026-09-14',
   week,
   site: { id: site_id, ...recorded, name: 'S', time_zone: 'Europe/Madrid' },
@@ -61,6 +62,12 @@ const daybook = (site_id: string, ...looks: Look[]): Daybook => ({
   cultivars: [],
   holds: [],
   customers: [],
+  shipments: [],
+  inspections: [],
+  verdicts: [],
+  suppliers: [],
+  farms: [],
+  seasons: [],
   crops: [],
   organisms: [],
   thresholds: [],

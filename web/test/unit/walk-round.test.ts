@@ -64,6 +64,7 @@ const stands = (lot_id: string, block_id: string, plants = 300, to: string | nul
 function daybook(looks: Look[]): Daybook {
   return {
     now: '2026-09-14T06:00:00Z',
+    version: 'v1',
     on: '2026-09-14',
     week: '2026-W38',
     site: { id: 's', ...recorded, name: 'S', time_zone: 'Europe/Madrid' },
@@ -82,6 +83,12 @@ function daybook(looks: Look[]): Daybook {
     cultivars: [],
     holds: [],
     customers: [],
+    shipments: [],
+    inspections: [],
+    verdicts: [],
+    suppliers: [],
+    farms: [],
+    seasons: [],
     crops: [],
     organisms: [],
     thresholds: [],

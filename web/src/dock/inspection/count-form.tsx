@@ -10,11 +10,12 @@ import { commonName } from '../../organism';
 import { type Names } from '../shared/names';
 import type { Saving } from '../shared/saving';
 import { zoneOf } from '../shared/site';
+import { adviseSample } from './advise';
 import { newFinding, type InspectionDraft } from './draft';
 import { Finding } from './finding';
 import { LensField } from './lens';
 import { Quality } from './quality';
-import { Sample, useSample } from './sample';
+import { Sample } from './sample';
 
 interface Props {
   draft: Signal<InspectionDraft>;
@@ -32,7 +33,7 @@ export function CountForm({ draft, lot, crop, names, saving, onSubmit }: Props) 
   const zone = zoneOf(lot.site_id);
   const [tried, setTried] = useState(false);
   const value = draft.value;
-  const sample = useSample(lot.id, value.asked);
+  const sample = adviseSample(lot, value.asked);
   const change = (part: Partial<InspectionDraft>): void => {
     draft.value = { ...draft.value, ...part };
   };
@@ -62,7 +63,7 @@ export function CountForm({ draft, lot, crop, names, saving, onSubmit }: Props) 
           at={i}
           organism={names.organisms.find((organism) => organism.id === finding.organismId)}
           isMain={finding.organismId === crop?.main_organism_id}
-          asked={sample.data?.plants ?? null}
+          asked={sample.plants ?? null}
           change={(next) => change({ findings: draft.value.findings.map((each, j) => (j === i ? next : each)) })}
           remove={() => change({ findings: draft.value.findings.filter((_each, j) => j !== i) })}
         />

@@ -1,13 +1,17 @@
-import { fetchOne, save } from '../../api';
+import { fetchOne } from '../../api';
 import type { Inspection, Lot } from '../../contract.gen';
-import { Button, Loaded, Notice, notify, Page, useLoad } from '../../parts';
-import { toProblem } from '../../problem';
+import { Button, Notice, notify, Page } from '../../parts';
 import { go, useRoute } from '../../router';
 import { format, words } from '../../words';
-import { mayHaveArrived, refuseMissing } from '../shared/missing';
-import { cultivarName, loadNames, supplierName, type Names } from '../shared/names';
-import { saveOwn, useSaving } from '../shared/saving';
+import { onlyNames, type Arrivals } from '../shared/arrivals';
+import { useBegun } from '../shared/begun';
+import { ShowHere, useHere, type Answered } from '../shared/here';
+import { refuseMissing } from '../shared/missing';
+import { OnlyHere } from '../shared/only-here';
+import { loadNames, supplierName, type Names } from '../shared/names';
+import { save, useSaving } from '../shared/saving';
 import { StaleHelp } from '../shared/stale';
+import { lotTitle } from '../shared/titles';
 import { Withdraw } from '../shared/withdraw';
 import { CountForm } from './count-form';
 import { draftOfInspection, inspectionBodyOf, inspectionDrafts, missingInInspection, newInspectionDraft, type InspectionDraft } from './draft';
@@ -20,13 +24,14 @@ interface Known {
   names: Names;
 }
 
-async function fetchKnown(lotId: string, signal: AbortSignal): Promise<Known> {
+async function fetchKnown(lotId: string, signal: AbortSignal): Promise<Answered<null>> {
   const [lot, names] = await Promise.all([fetchOne('lots', lotId, signal), loadNames()]);
-  return { lot, names };
+  return { arrivals: { ...onlyNames(names), lots: [lot] }, more: null };
 }
 
-function lotTitle({ lot, names }: Known): string {
-  return words.value.dock.lot.title(lot.code ?? '', cultivarName(names, lot.cultivar_id));
+function knownIn({ lots, names }: Arrivals, lotId: string): Known | undefined {
+  const lot = lots.find(({ id }) => id === lotId);
+  return lot && { lot, names };
 }
 
 function Count({ known, kind }: { known: Known; kind: Inspection['kind'] }) {
@@ -35,17 +40,12 @@ function Count({ known, kind }: { known: Known; kind: Inspection['kind'] }) {
   const saving = useSaving();
   const crop = names.crops.find((each) => each.id === lot.crop_id);
   const key = `${lot.id} ${kind}`;
-  const draft = inspectionDrafts.of(key, () => newInspectionDraft(lot.id, kind, crop?.main_organism_id ?? '', lastLens));
+  const { id: begunId, draft, notice } = useBegun(inspectionDrafts, key, () => newInspectionDraft(lot.id, kind, crop?.main_organism_id ?? '', lastLens));
   const submit = (now: string): void =>
     void saving.run(async () => {
       refuseMissing(missingInInspection(draft.value));
-      const { id, lens, inspectedAt } = draft.value;
-      try {
-        await saveOwn('inspections', id, inspectionBodyOf(draft.value, now, lot.form === 'rooted'));
-      } catch (thrown) {
-        if (mayHaveArrived(toProblem(thrown).status)) draft.value = { ...draft.value, inspectedAt: inspectedAt ?? now };
-        throw thrown;
-      }
+      const { id, lens } = draft.value;
+      await save('inspections', id, inspectionBodyOf(draft.value, now, lot.form === 'rooted'), null, lotTitle(names, lot), begunId);
       lastLens = lens;
       inspectionDrafts.drop(key);
       go(`/dock/inspections/${id}`, { replace: true });
@@ -57,7 +57,8 @@ function Count({ known, kind }: { known: Known; kind: Inspection['kind'] }) {
   };
   return (
     <>
-      <CountForm draft={draft} lot={lot} crop={crop} names={names} saving={saving} onSubmit={submit} />
+      {notice}
+      <CountForm key={draft.value.id} draft={draft} lot={lot} crop={crop} names={names} saving={saving} onSubmit={submit} />
       <div class="row">
         <p class="quiet">{dock.inspection.kept}</p>
         <Button kind="quiet" onClick={dropDraft}>
@@ -73,16 +74,20 @@ export function InspectLot({ lotId }: { lotId: string }) {
   const { dock } = words.value;
   const { query } = useRoute();
   const kind = query.get('kind') === 'second_look' ? 'second_look' : 'dock';
-  const load = useLoad((signal) => fetchKnown(lotId, signal), [lotId]);
+  const load = useHere(
+    (signal) => fetchKnown(lotId, signal),
+    (arrivals) => knownIn(arrivals, lotId),
+    [lotId],
+  );
   const known = load.data;
-  const name = known ? lotTitle(known) : '';
+  const name = known ? lotTitle(known.names, known.lot) : '';
   return (
     <Page
       title={kind === 'dock' ? dock.inspection.title(name) : dock.inspection.secondTitle(name)}
       above={known && `${supplierName(known.names, known.lot.supplier_id)} · ${format.value.date(known.lot.arrived_on)}`}
       back={{ to: `/dock/lots/${lotId}`, label: name === '' ? dock.shipment.lot : name }}
     >
-      <Loaded of={load}>{(found) => <Count key={kind} known={found} kind={kind} />}</Loaded>
+      <ShowHere of={load}>{(found) => <Count key={kind} known={found} kind={kind} />}</ShowHere>
     </Page>
   );
 }
@@ -92,17 +97,20 @@ function Correct({ inspection, known, reload }: { inspection: Inspection; known:
   const { lot, names } = known;
   const saving = useSaving();
   const key = `${inspection.id} ${inspection.version}`;
-  const draft = inspectionDrafts.of(key, () => draftOfInspection(inspection));
+  const { id: begunId, draft, notice } = useBegun(inspectionDrafts, key, () => draftOfInspection(inspection));
   const store = (value: InspectionDraft, text: string): void =>
     void saving.run(async () => {
       refuseMissing(missingInInspection(value));
-      await save('inspections', inspection.id, inspectionBodyOf(value, inspection.inspected_at, lot.form === 'rooted'), inspection.version);
+      const body = inspectionBodyOf(value, inspection.inspected_at, lot.form === 'rooted');
+      await save('inspections', inspection.id, body, inspection.version, lotTitle(names, lot), begunId);
       inspectionDrafts.drop(key);
       notify(text);
       go(`/dock/inspections/${inspection.id}`);
     });
   return (
     <>
+      <OnlyHere id={inspection.id} mending />
+      {notice}
       {inspection.withdrawn_because && <Notice kind="doubt" title={dock.withdraw.notice(inspection.withdrawn_because)} />}
       <CountForm
         draft={draft}
@@ -126,18 +134,27 @@ function Correct({ inspection, known, reload }: { inspection: Inspection; known:
 /** Corrects an inspection: a new version, with the earlier ones kept. */
 export function CorrectInspection({ id }: { id: string }) {
   const { dock } = words.value;
-  const load = useLoad(async (signal) => {
-    const inspection = await fetchOne('inspections', id, signal);
-    return { inspection, ...(await fetchKnown(inspection.lot_id, signal)) };
-  }, [id]);
-  const name = load.data ? lotTitle(load.data) : '';
+  const load = useHere(
+    async (signal) => {
+      const inspection = await fetchOne('inspections', id, signal);
+      const { arrivals } = await fetchKnown(inspection.lot_id, signal);
+      return { arrivals: { ...arrivals, inspections: [inspection] }, more: null };
+    },
+    (arrivals) => {
+      const inspection = arrivals.inspections.find((each) => each.id === id);
+      const known = inspection && knownIn(arrivals, inspection.lot_id);
+      return known && { inspection, ...known };
+    },
+    [id],
+  );
+  const name = load.data ? lotTitle(load.data.names, load.data.lot) : '';
   return (
     <Page title={dock.inspection.correctTitle(name)} back={{ to: `/dock/inspections/${id}`, label: dock.inspection.reading.title }}>
-      <Loaded of={load}>
+      <ShowHere of={load}>
         {({ inspection, lot, names }) => (
           <Correct key={inspection.version} inspection={inspection} known={{ lot, names }} reload={load.reload} />
         )}
-      </Loaded>
+      </ShowHere>
     </Page>
   );
 }

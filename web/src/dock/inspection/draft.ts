@@ -60,7 +60,7 @@ export interface InspectionDraft {
   withdrawnBecause: string | null;
 }
 
-export const inspectionDrafts = new Drafts<InspectionDraft>();
+export const inspectionDrafts = new Drafts<InspectionDraft>('inspection');
 
 export function newFinding(organismId: string): FindingDraft {
   return { organismId, lookedAt: null, infested: 0, signs: [], taps: [] };

@@ -1,16 +1,23 @@
 import { fetchAll, fetchOne } from '../../api';
 import type { Inspection, Lot, Shipment, Verdict } from '../../contract.gen';
-import { Answer, ButtonLink, Details, Loaded, Notice, Page, Section, Table, useLoad } from '../../parts';
+import { Answer, ButtonLink, Details, Notice, Page, Section, Table } from '../../parts';
+import { Photos } from '../../photos';
+import { canRecord } from '../../session';
 import { format, words } from '../../words';
 import { commonName, regulatedNote } from '../../organism';
 import { ClaimClock } from '../shared/claim';
+import { lotsToInspect } from '../overview/order';
+import { onlyNames, type Arrivals } from '../shared/arrivals';
 import { ArrivalFacts } from '../shared/facts';
+import { ShowHere, useHere, type Answered } from '../shared/here';
 import { asSentence, Marked } from '../shared/marked';
-import { cultivarName, loadNames, organismName, type Names } from '../shared/names';
+import { loadNames, organismName, type Names } from '../shared/names';
 import { useNow } from '../shared/now';
+import { OnlyHere } from '../shared/only-here';
 import { reasonOf } from '../shared/reason';
 import { Revisions } from '../shared/revisions';
 import { zoneOf } from '../shared/site';
+import { lotTitle } from '../shared/titles';
 import { conditionClasses, rootClasses } from './draft';
 import { findingSentence, firstFinding, meaningOf, suspectedOf } from './reading';
 import { Verdicts } from './verdict';
@@ -20,25 +27,39 @@ interface Found {
   lot: Lot;
   /** None for a lot that began here by a split or merge. */
   shipment: Shipment | null;
-  verdicts: Verdict[];
+  verdicts: readonly Verdict[];
   /** Lots of the same shipment that still wait. */
   waiting: Lot[];
   names: Names;
 }
 
-async function fetchReading(id: string, signal: AbortSignal): Promise<Found> {
+async function fetchReading(id: string, signal: AbortSignal): Promise<Answered<null>> {
   const inspection = await fetchOne('inspections', id, signal);
   const [lot, verdicts, names] = await Promise.all([
     fetchOne('lots', inspection.lot_id, signal),
     fetchAll('verdicts', { lot_id: inspection.lot_id }, signal),
     loadNames(),
   ]);
-  const [shipment, lots] = await Promise.all([
+  const [shipment, waiting] = await Promise.all([
     lot.shipment_id ? fetchOne('shipments', lot.shipment_id, signal) : null,
     lot.shipment_id ? fetchAll('lots', { shipment_id: lot.shipment_id, state: 'waiting' }, signal) : [],
   ]);
-  const waiting = lots.filter((each) => !each.withdrawn_because && each.id !== lot.id);
-  return { inspection, lot, shipment, verdicts: verdicts.filter((verdict) => verdict.inspection_id === id), waiting, names };
+  const lots = [...waiting.filter((each) => each.id !== lot.id), lot];
+  return { arrivals: { ...onlyNames(names), shipments: shipment ? [shipment] : [], lots, inspections: [inspection], verdicts }, more: null };
+}
+
+function foundOf({ shipments, lots, inspections, verdicts, names }: Arrivals, id: string): Found | undefined {
+  const inspection = inspections.find((each) => each.id === id);
+  const lot = lots.find((each) => each.id === inspection?.lot_id);
+  if (!inspection || !lot) return undefined;
+  return {
+    inspection,
+    lot,
+    shipment: shipments.find((each) => each.id === lot.shipment_id) ?? null,
+    verdicts: verdicts.filter((verdict) => verdict.inspection_id === id),
+    waiting: lotsToInspect(lots, lot.shipment_id).filter((each) => each.id !== lot.id),
+    names,
+  };
 }
 
 function Cautions({ inspection, names }: { inspection: Inspection; names: Names }) {
@@ -171,6 +192,7 @@ function Content({ found, changed }: { found: Found; changed: () => void }) {
   const next = waiting[0];
   return (
     <>
+      <OnlyHere id={inspection.id} />
       {inspection.withdrawn_because && <Notice kind="doubt" title={dock.withdraw.notice(inspection.withdrawn_because)} />}
       <div class="dock-answer">
         {first && (
@@ -194,11 +216,20 @@ function Content({ found, changed }: { found: Found; changed: () => void }) {
       <Cautions inspection={inspection} names={names} />
       <Meaning {...found} />
       <Suggestion {...found} />
-      <Verdicts inspection={inspection} lot={lot} verdicts={verdicts} zone={zone} changed={changed} />
+      <Section title={dock.photos.title} lead={dock.photos.ofInspection}>
+        <Photos
+          of={{ subject_noun: 'inspections', subject_id: inspection.id }}
+          title={said.of(lotTitle(names, lot))}
+          may={canRecord(inspection.site_id) && !inspection.withdrawn_because}
+          kinds={['leaf_underside', 'plant', 'roots', 'other']}
+          captions
+        />
+      </Section>
+      <Verdicts inspection={inspection} lot={lot} title={lotTitle(names, lot)} verdicts={verdicts} zone={zone} changed={changed} />
       {verdicts.length > 0 && next && (
         <div>
           <ButtonLink to={`/dock/lots/${next.id}/inspect`} kind="primary" size="large">
-            {said.nextLot(dock.lot.title(next.code ?? '', cultivarName(names, next.cultivar_id)))}
+            {said.nextLot(lotTitle(names, next))}
           </ButtonLink>
         </div>
       )}
@@ -212,13 +243,17 @@ function Content({ found, changed }: { found: Found; changed: () => void }) {
 export function ReadingPage({ id }: { id: string }) {
   const { dock } = words.value;
   const said = dock.inspection.reading;
-  const load = useLoad((signal) => fetchReading(id, signal), [id]);
+  const load = useHere(
+    (signal) => fetchReading(id, signal),
+    (arrivals) => foundOf(arrivals, id),
+    [id],
+  );
   const found = load.data;
-  const name = found ? dock.lot.title(found.lot.code ?? '', cultivarName(found.names, found.lot.cultivar_id)) : '';
+  const name = found ? lotTitle(found.names, found.lot) : '';
   const title = found?.inspection.kind === 'second_look' ? said.ofSecond(name) : said.of(name);
   return (
     <Page title={title} back={found ? { to: `/dock/lots/${found.lot.id}`, label: name } : { to: '/dock', label: dock.title }}>
-      <Loaded of={load}>{(data) => <Content found={data} changed={load.reload} />}</Loaded>
+      <ShowHere of={load}>{(data) => <Content found={data} changed={load.reload} />}</ShowHere>
     </Page>
   );
 }

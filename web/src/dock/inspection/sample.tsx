@@ -1,60 +1,32 @@
-import { client, read } from '../../api';
 import type { SampleAdvice } from '../../contract.gen';
-import { Answer, Busy, Details, NumberField, ProblemNotice, useLoad, type Load } from '../../parts';
+import { Answer, Details, NumberField } from '../../parts';
 import { format, words } from '../../words';
 import { Marked } from '../shared/marked';
 import { reasonText } from '../shared/reason';
 import type { Asked } from './draft';
 
-/** Asks how many plants of the lot to look at. */
-export function useSample(lotId: string, { detection, confidence, sensitivity }: Asked): Load<SampleAdvice> {
-  return useLoad(
-    (signal) =>
-      read(
-        client.GET('/lots/{id}/sample', {
-          params: {
-            path: { id: lotId },
-            query: { detection_percent: detection, confidence_percent: confidence, sensitivity_percent: sensitivity },
-          },
-          signal,
-        }),
-      ),
-    [lotId, detection, confidence, sensitivity],
-  );
-}
-
 interface Props {
-  of: Load<SampleAdvice>;
+  of: SampleAdvice;
   asked: Asked;
   change: (asked: Asked) => void;
 }
 
 /** How many plants to look at and why, before anything is counted; the level asked for can be changed. */
-export function Sample({ of: load, asked, change }: Props) {
+export function Sample({ of: advice, asked, change }: Props) {
   const said = words.value.dock.inspection.sample;
   const f = format.value;
-  const advice = load.data;
   const set = (part: Partial<Asked>, low: number, high: number) => {
     const value = Object.values(part)[0];
     if (value !== undefined && value > low && value <= high) change({ ...asked, ...part });
   };
   return (
-    <div class="dock-sample" aria-busy={load.loading}>
-      {load.problem && <ProblemNotice problem={load.problem} onRetry={load.reload} />}
-      {advice ? (
-        <>
-          {advice.reasons.map((reason) => (
-            <Answer key={reason.code}>
-              <Marked text={reasonText(reason, '')} />
-            </Answer>
-          ))}
-          {typeof advice.plants === 'number' && (
-            <p class="lead">{said.why(advice.infested_units, f.percent(advice.detection_percent), advice.lot_size)}</p>
-          )}
-        </>
-      ) : (
-        load.loading && <Busy label={said.wait} />
-      )}
+    <div class="dock-sample">
+      {advice.reasons.map((reason) => (
+        <Answer key={reason.code}>
+          <Marked text={reasonText(reason, '')} />
+        </Answer>
+      ))}
+      {typeof advice.plants === 'number' && <p class="lead">{said.why(advice.infested_units, f.percent(advice.detection_percent), advice.lot_size)}</p>}
       <Details summary={said.change}>
         <div class="form-row">
           <NumberField
@@ -80,7 +52,7 @@ export function Sample({ of: load, asked, change }: Props) {
             onValue={(sensitivity) => sensitivity !== null && set({ sensitivity }, 0, 100)}
           />
         </div>
-        {advice && <p class="quiet">{said.source(advice.method, advice.source)}</p>}
+        <p class="quiet">{said.source(advice.method, advice.source)}</p>
       </Details>
     </div>
   );

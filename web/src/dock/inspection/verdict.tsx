@@ -1,15 +1,18 @@
 import { useState } from 'preact/hooks';
 
-import { save } from '../../api';
 import type { VerdictDecision, Inspection, Lot, Verdict, VerdictBody } from '../../contract.gen';
+import type { Waiting } from '../../local/db';
+import { outbox } from '../../local/outbox';
 import { uuid7 } from '../../local/uuid7';
 import { Button, ChoiceField, Form, Notice, notify, NumberField, Section, Tag, TextArea } from '../../parts';
 import { problemText, toProblem } from '../../problem';
 import { session } from '../../session';
 import { format, words } from '../../words';
 import { verdictBody } from '../shared/bodies';
+import { useBegun } from '../shared/begun';
 import { Drafts } from '../shared/drafts';
-import { saveOwn, useSaving } from '../shared/saving';
+import { OnlyHere } from '../shared/only-here';
+import { save, useSaving } from '../shared/saving';
 import { Withdraw } from '../shared/withdraw';
 
 const decisions: readonly VerdictDecision[] = ['accept', 'accept_and_watch', 'dip', 'hold', 'reject'];
@@ -23,7 +26,7 @@ export interface VerdictDraft {
   because: string;
 }
 
-const verdictDrafts = new Drafts<VerdictDraft>();
+const verdictDrafts = new Drafts<VerdictDraft>('verdict');
 
 /** What is sent. */
 export function verdictBodyOf(draft: VerdictDraft & { decision: VerdictDecision }, inspectionId: string): VerdictBody {
@@ -33,6 +36,13 @@ export function verdictBodyOf(draft: VerdictDraft & { decision: VerdictDecision 
     ...(draft.covers === 'part' && { plants: draft.plants ?? 0 }),
     ...(draft.because.trim() !== '' && { because: draft.because.trim() }),
   };
+}
+
+/** A new verdict, or one that was refused, to be mended. */
+function draftOf(refused: Waiting | undefined): VerdictDraft {
+  if (!refused) return { id: uuid7(), decision: null, covers: 'all', plants: null, because: '' };
+  const { decision, plants, because } = refused.body as VerdictBody; // put there by this page
+  return { id: refused.id, decision, covers: typeof plants === 'number' ? 'part' : 'all', plants: plants ?? null, because: because ?? '' };
 }
 
 /** What was decided, for how much, by whom, and what had been suggested. */
@@ -51,16 +61,16 @@ export function VerdictLine({ verdict, zone }: { verdict: Verdict; zone: string 
   );
 }
 
-async function setWithdrawn(verdict: Verdict, because: string | null): Promise<void> {
-  await save('verdicts', verdict.id, { ...verdictBody(verdict), withdrawn_because: because }, verdict.version);
+async function setWithdrawn(verdict: Verdict, because: string | null, title: string): Promise<void> {
+  await save('verdicts', verdict.id, { ...verdictBody(verdict), withdrawn_because: because }, verdict.version, title);
 }
 
-function Signed({ verdict, zone, changed }: { verdict: Verdict; zone: string; changed: () => void }) {
+function Signed({ verdict, title, zone, changed }: { verdict: Verdict; title: string; zone: string; changed: () => void }) {
   const { dock } = words.value;
   const saving = useSaving();
   const set = (because: string | null): void =>
     void saving.run(async () => {
-      await setWithdrawn(verdict, because);
+      await setWithdrawn(verdict, because, title);
       changed();
     });
   return (
@@ -108,19 +118,22 @@ function DecisionNote({ decision }: { decision: VerdictDecision | null }) {
 interface Props {
   inspection: Inspection;
   lot: Lot;
+  /** What a person calls the lot. */
+  title: string;
   verdicts: readonly Verdict[];
   zone: string;
   changed: () => void;
 }
 
 /** A person decides and signs. Nothing is chosen beforehand; what the figures suggest is marked. */
-function Decide({ inspection, lot, changed }: Omit<Props, 'verdicts' | 'zone'>) {
+function Decide({ inspection, lot, title, changed }: Omit<Props, 'verdicts' | 'zone'>) {
   const { dock } = words.value;
   const said = dock.inspection.verdict;
   const saving = useSaving();
   const [tried, setTried] = useState(false);
   const who = session.value?.person.name ?? '';
-  const draft = verdictDrafts.of(inspection.id, () => ({ id: uuid7(), decision: null, covers: 'all', plants: null, because: '' }));
+  const refused = outbox.value.find((one) => one.noun === 'verdicts' && one.problem !== null && one.body.inspection_id === inspection.id);
+  const { id: begunId, draft, notice } = useBegun(verdictDrafts, inspection.id, () => draftOf(refused));
   const { decision, covers, plants, because } = draft.value;
   const change = (part: Partial<VerdictDraft>): void => {
     draft.value = { ...draft.value, ...part };
@@ -129,12 +142,14 @@ function Decide({ inspection, lot, changed }: Omit<Props, 'verdicts' | 'zone'>) 
     setTried(true);
     if (decision === null) return;
     void saving.run(async () => {
-      const verdict = await saveOwn('verdicts', draft.value.id, verdictBodyOf({ ...draft.value, decision }, inspection.id));
+      const { id } = draft.value;
+      const body = verdictBodyOf({ ...draft.value, decision }, inspection.id);
+      const version = await save('verdicts', id, body, null, title, begunId);
       verdictDrafts.drop(inspection.id);
       changed();
       const undo = async (): Promise<void> => {
         try {
-          await setWithdrawn(verdict, words.value.dock.withdraw.byMistake);
+          await save('verdicts', id, { ...body, withdrawn_because: words.value.dock.withdraw.byMistake }, version, title);
           notify(words.value.common.undone);
           changed();
         } catch (thrown) {
@@ -146,6 +161,8 @@ function Decide({ inspection, lot, changed }: Omit<Props, 'verdicts' | 'zone'>) 
   };
   return (
     <Form problem={saving.problem} onSubmit={submit} label={said.title} class="dock-form dock-verdict">
+      {notice}
+      {refused && !saving.problem && <OnlyHere id={refused.id} mending />}
       <ChoiceField
         label={said.decision}
         pointer="/decision"
@@ -199,7 +216,7 @@ function Decide({ inspection, lot, changed }: Omit<Props, 'verdicts' | 'zone'>) 
 }
 
 /** The verdicts of an inspection, and the form for the next one. */
-export function Verdicts({ inspection, lot, verdicts, zone, changed }: Props) {
+export function Verdicts({ inspection, lot, title, verdicts, zone, changed }: Props) {
   const said = words.value.dock.inspection.verdict;
   const [again, setAgain] = useState(false);
   const decided = verdicts.some((verdict) => !verdict.withdrawn_because);
@@ -208,7 +225,7 @@ export function Verdicts({ inspection, lot, verdicts, zone, changed }: Props) {
       {verdicts.length > 0 && (
         <ol class="dock-list">
           {verdicts.map((verdict) => (
-            <Signed key={verdict.id} verdict={verdict} zone={zone} changed={changed} />
+            <Signed key={verdict.id} verdict={verdict} title={title} zone={zone} changed={changed} />
           ))}
         </ol>
       )}
@@ -216,6 +233,7 @@ export function Verdicts({ inspection, lot, verdicts, zone, changed }: Props) {
         <Decide
           inspection={inspection}
           lot={lot}
+          title={title}
           changed={() => {
             setAgain(false);
             changed();

@@ -19,7 +19,7 @@ export interface LotDraft {
   withdrawnBecause: string | null;
 }
 
-export const lotDrafts = new Drafts<LotDraft>();
+export const lotDrafts = new Drafts<LotDraft>('lot');
 
 export function newLotDraft(shipmentId: string, form: Form = 'unrooted'): LotDraft {
   return {

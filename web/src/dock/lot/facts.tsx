@@ -1,6 +1,5 @@
 import { useState } from 'preact/hooks';
 
-import { save } from '../../api';
 import type { Lot } from '../../contract.gen';
 import { Button, ButtonLink, Form, notify, Section } from '../../parts';
 import { withQuery } from '../../router';
@@ -8,8 +7,9 @@ import { format, words } from '../../words';
 import { lotBody } from '../shared/bodies';
 import { ArrivalFacts } from '../shared/facts';
 import { farmName, supplierName, type Names } from '../shared/names';
-import { useSaving } from '../shared/saving';
+import { save, useSaving } from '../shared/saving';
 import { zoneOf } from '../shared/site';
+import { lotTitle } from '../shared/titles';
 import { FarmField } from './farm-field';
 import type { Found } from './life/found';
 
@@ -30,7 +30,8 @@ function NameFarm({ lot, names, changed }: { lot: Lot; names: Names; changed: ()
   }
   const submit = (): void =>
     void saving.run(async () => {
-      await save('lots', lot.id, { ...lotBody(lot), farm_ids: farmIds, ...(knownBy.trim() !== '' && { farm_known_by: knownBy.trim() }) }, lot.version);
+      const body = { ...lotBody(lot), farm_ids: farmIds, ...(knownBy.trim() !== '' && { farm_known_by: knownBy.trim() }) };
+      await save('lots', lot.id, body, lot.version, lotTitle(names, lot));
       notify(common.saved);
       changed();
     });

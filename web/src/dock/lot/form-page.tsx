@@ -1,34 +1,57 @@
-import { fetchOne, save } from '../../api';
+import { fetchOne } from '../../api';
 import type { Lot } from '../../contract.gen';
-import { Button, Loaded, Notice, notify, Page, useLoad } from '../../parts';
+import { Button, Notice, notify, Page } from '../../parts';
 import { go } from '../../router';
-import { format, words } from '../../words';
+import { words } from '../../words';
+import { onlyNames } from '../shared/arrivals';
+import { useBegun } from '../shared/begun';
+import { ShowHere, useHere } from '../shared/here';
 import { refuseMissing } from '../shared/missing';
-import { cultivarName, loadNames, supplierName, type Names } from '../shared/names';
-import { saveOwn, useSaving } from '../shared/saving';
+import { OnlyHere } from '../shared/only-here';
+import { loadNames, type Names } from '../shared/names';
+import { isWaiting, save, useSaving } from '../shared/saving';
 import { StaleHelp } from '../shared/stale';
+import { lotTitle, shipmentTitle } from '../shared/titles';
 import { Withdraw } from '../shared/withdraw';
 import { draftOfLot, lotBodyOf, lotDrafts, missingInLot, newLotDraft, type LotDraft } from './draft';
 import { LotFields } from './form';
+
+/** The code the server gave a lot; null while the lot is only on this phone. */
+async function codeOf(id: string): Promise<string | null> {
+  if (isWaiting(id)) return null;
+  return await fetchOne('lots', id).then(
+    ({ code }) => code ?? null,
+    () => null,
+  );
+}
 
 /** Adds a lot to a shipment, and the next one after it. */
 export function NewLot({ shipmentId }: { shipmentId: string }) {
   const { dock } = words.value;
   const saving = useSaving();
-  const load = useLoad(async (signal) => {
-    const [shipment, names] = await Promise.all([fetchOne('shipments', shipmentId, signal), loadNames()]);
-    return { shipment, names };
-  }, [shipmentId]);
+  const load = useHere(
+    async (signal) => {
+      const [shipment, names] = await Promise.all([fetchOne('shipments', shipmentId, signal), loadNames()]);
+      return { arrivals: { ...onlyNames(names), shipments: [shipment] }, more: null };
+    },
+    ({ shipments, names }) => {
+      const shipment = shipments.find((each) => each.id === shipmentId);
+      return shipment && { shipment, names };
+    },
+    [shipmentId],
+  );
   const key = `new ${shipmentId}`;
-  const draft = lotDrafts.of(key, () => newLotDraft(shipmentId));
-  const submit = (andNext: boolean): void =>
+  const { id: begunId, draft, begin, notice } = useBegun(lotDrafts, key, () => newLotDraft(shipmentId));
+  const submit = (names: Names, andNext: boolean): void =>
     void saving.run(async () => {
       refuseMissing(missingInLot(draft.value));
       const { id, form, farmIds, farmKnownBy } = draft.value;
-      const lot = await saveOwn('lots', id, lotBodyOf(draft.value));
-      notify(dock.lot.saved(lot.code ?? ''));
+      const body = lotBodyOf(draft.value);
+      await save('lots', id, body, null, lotTitle(names, body), begunId);
+      const code = body.code ?? (await codeOf(id));
+      notify(code === null ? dock.lot.savedHere(lotTitle(names, body)) : dock.lot.saved(code));
       if (andNext) {
-        draft.value = { ...newLotDraft(shipmentId, form), farmIds, farmKnownBy };
+        begin(() => ({ ...newLotDraft(shipmentId, form), farmIds, farmKnownBy }));
         scrollTo(0, 0);
         return;
       }
@@ -36,11 +59,13 @@ export function NewLot({ shipmentId }: { shipmentId: string }) {
       go(`/dock/shipments/${shipmentId}`, { replace: true });
     });
   const found = load.data;
-  const label = found ? dock.shipment.title(supplierName(found.names, found.shipment.supplier_id), format.value.date(found.shipment.arrived_on)) : dock.title;
+  const label = found ? shipmentTitle(found.names, found.shipment) : dock.title;
   return (
     <Page title={dock.lot.newTitle} back={{ to: `/dock/shipments/${shipmentId}`, label }}>
-      <Loaded of={load}>
+      <ShowHere of={load}>
         {({ shipment, names }) => (
+          <>
+      {notice}
           <LotFields
             key={draft.value.id}
             draft={draft.value}
@@ -48,15 +73,16 @@ export function NewLot({ shipmentId }: { shipmentId: string }) {
             supplierId={shipment.supplier_id}
             names={names}
             saving={saving}
-            onSubmit={() => submit(false)}
+            onSubmit={() => submit(names, false)}
             more={
-              <Button busy={saving.busy} onClick={() => submit(true)}>
+              <Button busy={saving.busy} onClick={() => submit(names, true)}>
                 {dock.lot.saveAndNext}
               </Button>
             }
           />
+          </>
         )}
-      </Loaded>
+      </ShowHere>
     </Page>
   );
 }
@@ -65,17 +91,20 @@ function Correct({ lot, names, reload }: { lot: Lot; names: Names; reload: () =>
   const { dock, common } = words.value;
   const saving = useSaving();
   const key = `${lot.id} ${lot.version}`;
-  const draft = lotDrafts.of(key, () => draftOfLot(lot));
+  const { id: begunId, draft, notice } = useBegun(lotDrafts, key, () => draftOfLot(lot));
   const store = (value: LotDraft, text: string): void =>
     void saving.run(async () => {
       refuseMissing(missingInLot(value));
-      await save('lots', lot.id, lotBodyOf(value), lot.version);
+      const body = lotBodyOf(value);
+      await save('lots', lot.id, body, lot.version, lotTitle(names, { ...lot, ...body }), begunId);
       lotDrafts.drop(key);
       notify(text);
       go(`/dock/lots/${lot.id}`);
     });
   return (
     <>
+      <OnlyHere id={lot.id} mending />
+      {notice}
       {lot.withdrawn_because && <Notice kind="doubt" title={dock.withdraw.notice(lot.withdrawn_because)} />}
       <LotFields
         draft={draft.value}
@@ -99,15 +128,22 @@ function Correct({ lot, names, reload }: { lot: Lot; names: Names; reload: () =>
 /** Corrects a lot: a new version, with the earlier ones kept. */
 export function CorrectLot({ id }: { id: string }) {
   const { dock } = words.value;
-  const load = useLoad(async (signal) => {
-    const [lot, names] = await Promise.all([fetchOne('lots', id, signal), loadNames()]);
-    return { lot, names };
-  }, [id]);
+  const load = useHere(
+    async (signal) => {
+      const [lot, names] = await Promise.all([fetchOne('lots', id, signal), loadNames()]);
+      return { arrivals: { ...onlyNames(names), lots: [lot] }, more: null };
+    },
+    ({ lots, names }) => {
+      const lot = lots.find((each) => each.id === id);
+      return lot && { lot, names };
+    },
+    [id],
+  );
   const found = load.data;
-  const label = found ? dock.lot.title(found.lot.code ?? '', cultivarName(found.names, found.lot.cultivar_id)) : dock.shipment.lot;
+  const label = found ? lotTitle(found.names, found.lot) : dock.shipment.lot;
   return (
     <Page title={dock.lot.correctTitle} back={{ to: `/dock/lots/${id}`, label }}>
-      <Loaded of={load}>{({ lot, names }) => <Correct key={lot.version} lot={lot} names={names} reload={load.reload} />}</Loaded>
+      <ShowHere of={load}>{({ lot, names }) => <Correct key={lot.version} lot={lot} names={names} reload={load.reload} />}</ShowHere>
     </Page>
   );
 }

@@ -1,14 +1,20 @@
 import { useState } from 'preact/hooks';
 
-import { save } from '../../api';
-import type { LabSample, Placement } from '../../contract.gen';
+import type { LabSample, LabSampleBody, Placement } from '../../contract.gen';
 import { dateAt } from '../../local/zone';
 import { Button, ChoiceField, DateField, Form, MomentField, NumberField, SelectField, TextArea, TextField } from '../../parts';
 import { words } from '../../words';
 import { refuseMissing } from '../shared/missing';
-import { saveOwn, useSaving } from '../shared/saving';
+import { save, useSaving } from '../shared/saving';
 import { blocksAt, labBodyOf, type LabDraft } from './lab-sample';
 import { blockName, type Places } from './places';
+
+/** A sample as it was saved. */
+export interface LabSaved {
+  id: string;
+  version: number;
+  body: LabSampleBody;
+}
 
 interface Props {
   start: LabDraft;
@@ -18,14 +24,16 @@ interface Props {
   zone: string;
   places: Places;
   placements: readonly Placement[];
-  onSaved: (stored: LabSample) => void;
+  /** What a person calls the lot. */
+  title: string;
+  onSaved: (saved: LabSaved) => void;
   onCancel: () => void;
   /** Drops what is typed and fetches what is there. */
   onReload: () => void;
 }
 
 /** Writes down a sample, and later what the laboratory answered. */
-export function LabSampleForm({ start, sample, label, zone, places, placements, onSaved, onCancel, onReload }: Props) {
+export function LabSampleForm({ start, sample, label, title, zone, places, placements, onSaved, onCancel, onReload }: Props) {
   const { common, dock } = words.value;
   const said = dock.lab;
   const saving = useSaving();
@@ -35,7 +43,7 @@ export function LabSampleForm({ start, sample, label, zone, places, placements, 
     void saving.run(async () => {
       refuseMissing([draft.takenAt === null && '/taken_at']);
       const body = labBodyOf(draft);
-      onSaved(await (sample ? save('lab-samples', draft.id, body, sample.version) : saveOwn('lab-samples', draft.id, body)));
+      onSaved({ id: draft.id, version: await save('lab-samples', draft.id, body, sample?.version ?? null, title), body });
     });
   return (
     <Form problem={saving.problem} onSubmit={submit} label={label} class="dock-inset dock-form">

@@ -1,46 +1,60 @@
 import { useState } from 'preact/hooks';
 
-import { fetchAll, save } from '../../api';
-import type { LabSample, LabSampleBody, Lot, Placement } from '../../contract.gen';
+import { fetchAll } from '../../api';
+import type { Author, LabSample, LabSampleBody, Lot, Placement } from '../../contract.gen';
+import type { Waiting } from '../../local/db';
+import { outbox } from '../../local/outbox';
 import { atZone, dateAt } from '../../local/zone';
-import { Button, Loaded, Notice, notify, ProblemNotice, Section, useLoad } from '../../parts';
+import { Busy, Button, Notice, notify, ProblemNotice, Section, useLoad } from '../../parts';
 import { problemText, toProblem } from '../../problem';
-import { serverNow } from '../../session';
+import { serverNow, session } from '../../session';
 import { format, words } from '../../words';
 import { Marked } from '../shared/marked';
-import { useSaving } from '../shared/saving';
+import { isSilent, save, useSaving } from '../shared/saving';
 import { zoneOf } from '../shared/site';
 import { Withdraw } from '../shared/withdraw';
 import { labBodyAgain, labDraftOf, labSentence, labSummary, newLabDraft } from './lab-sample';
-import { LabSampleForm } from './lab-sample-form';
-import { blockName, loadPlaces, type Places } from './places';
+import { LabSampleForm, type LabSaved } from './lab-sample-form';
+import type { Found as LotFound } from './life/found';
+import { blockName, type Places } from './places';
 
 interface Found {
   samples: LabSample[];
-  placements: Placement[];
+  /** Whether all that were sent are here; else what waits on this phone. */
+  whole: boolean;
+  placements: readonly Placement[];
   places: Places;
 }
 
-async function fetchFound(lot: Lot, signal: AbortSignal): Promise<Found> {
-  const [samples, placements, places] = await Promise.all([
-    fetchAll('lab-samples', { lot_id: lot.id }, signal),
-    fetchAll('placements', { lot_id: lot.id }, signal),
-    loadPlaces(lot.site_id, signal),
-  ]);
-  return { samples: samples.toSorted((a, b) => Date.parse(b.taken_at) - Date.parse(a.taken_at) || b.id.localeCompare(a.id)), placements, places };
+/** A sample that waits on this phone. */
+function sampleOf(waiting: Waiting, siteId: string, who: Author): LabSample {
+  const body = waiting.body as LabSampleBody; // put there by this page
+  return { ...body, id: waiting.id, version: (waiting.if_match ?? 0) + 1, recorded_at: waiting.made_at, recorded_by: who, site_id: siteId };
+}
+
+/** Samples with those that wait, the newest first. */
+function withWaiting(samples: readonly LabSample[], lot: Lot): LabSample[] {
+  const { id = '', name = '' } = session.value?.person ?? {};
+  const all = new Map(samples.map((sample) => [sample.id, sample]));
+  for (const waiting of outbox.value) {
+    if (waiting.noun === 'lab-samples' && waiting.body.lot_id === lot.id) all.set(waiting.id, sampleOf(waiting, lot.site_id, { id, name }));
+  }
+  return [...all.values()].toSorted((a, b) => Date.parse(b.taken_at) - Date.parse(a.taken_at) || b.id.localeCompare(a.id));
 }
 
 interface PartProps {
   lot: Lot;
   found: Found;
+  /** What a person calls the lot. */
+  title: string;
   changed: () => void;
 }
 
 /** Says what was saved, and offers to put things as they were. */
-function tellSaved(text: string, stored: LabSample, before: LabSampleBody, changed: () => void): void {
+function tellSaved(text: string, { id, version }: LabSaved, before: LabSampleBody, title: string, changed: () => void): void {
   const undo = async (): Promise<void> => {
     try {
-      await save('lab-samples', stored.id, before, stored.version);
+      await save('lab-samples', id, before, version, title);
       notify(words.value.common.undone);
       changed();
     } catch (thrown) {
@@ -50,7 +64,7 @@ function tellSaved(text: string, stored: LabSample, before: LabSampleBody, chang
   notify(text, { undo: () => void undo() });
 }
 
-function Item({ sample, lot, found, changed }: PartProps & { sample: LabSample }) {
+function Item({ sample, lot, found, title, changed }: PartProps & { sample: LabSample }) {
   const { dock, common } = words.value;
   const said = dock.lab;
   const zone = zoneOf(lot.site_id);
@@ -61,7 +75,7 @@ function Item({ sample, lot, found, changed }: PartProps & { sample: LabSample }
   const waits = (sample.result ?? 'waiting') === 'waiting';
   const set = (because: string | null): void =>
     void saving.run(async () => {
-      await save('lab-samples', sample.id, labBodyAgain(sample, because), sample.version);
+      await save('lab-samples', sample.id, labBodyAgain(sample, because), sample.version, title);
       notify(because === null ? dock.withdraw.restored : dock.withdraw.done);
       changed();
     });
@@ -76,11 +90,12 @@ function Item({ sample, lot, found, changed }: PartProps & { sample: LabSample }
           start={labDraftOf(sample)}
           sample={sample}
           label={said.correct(day)}
+          title={title}
           zone={zone}
           places={found.places}
           placements={found.placements}
           onSaved={(stored) => {
-            tellSaved(said.corrected, stored, labBodyAgain(sample), changed);
+            tellSaved(said.corrected, stored, labBodyAgain(sample), title, changed);
             close();
           }}
           onCancel={() => setOpen(false)}
@@ -117,7 +132,7 @@ function Item({ sample, lot, found, changed }: PartProps & { sample: LabSample }
   );
 }
 
-function Content({ lot, found, changed }: PartProps) {
+function Content({ lot, found, title, changed }: PartProps) {
   const { dock } = words.value;
   const said = dock.lab;
   const zone = zoneOf(lot.site_id);
@@ -129,9 +144,7 @@ function Content({ lot, found, changed }: PartProps) {
   const suspected = found.samples.some((sample) => sample.result !== 'not_found' && !sample.withdrawn_because);
   return (
     <>
-      <p>
-        <Marked text={labSummary(found.samples, { words: words.value, f: format.value })} />
-      </p>
+      <p>{found.whole ? <Marked text={labSummary(found.samples, { words: words.value, f: format.value })} /> : dock.life.notWhole}</p>
       {(adding || suspected) && (
         <Notice kind="doubt" title={said.cautionTitle}>
           <p>{said.caution}</p>
@@ -141,11 +154,12 @@ function Content({ lot, found, changed }: PartProps) {
         <LabSampleForm
           start={newLabDraft(lot.id, atZone(serverNow(), zone), found.placements)}
           label={said.add}
+          title={title}
           zone={zone}
           places={found.places}
           placements={found.placements}
           onSaved={(stored) => {
-            tellSaved(said.saved, stored, labBodyAgain(stored, dock.withdraw.byMistake), changed);
+            tellSaved(said.saved, stored, { ...stored.body, withdrawn_because: dock.withdraw.byMistake }, title, changed);
             close();
           }}
           onCancel={() => setAdding(false)}
@@ -159,7 +173,7 @@ function Content({ lot, found, changed }: PartProps) {
       {found.samples.length > 0 && (
         <ol class="dock-list">
           {found.samples.map((sample) => (
-            <Item key={sample.id} sample={sample} lot={lot} found={found} changed={changed} />
+            <Item key={sample.id} sample={sample} lot={lot} found={found} title={title} changed={changed} />
           ))}
         </ol>
       )}
@@ -168,11 +182,14 @@ function Content({ lot, found, changed }: PartProps) {
 }
 
 /** The samples of a lot that went to a laboratory, with those of the lots it came from. */
-export function LabSamples({ lot }: { lot: Lot }) {
-  const load = useLoad((signal) => fetchFound(lot, signal), [lot.id, lot.version]);
+export function LabSamples({ of: { lot, life, places }, title }: { of: LotFound; title: string }) {
+  const load = useLoad((signal) => fetchAll('lab-samples', { lot_id: lot.id }, signal), [lot.id, lot.version]);
+  const whole = load.data !== undefined;
+  const found = { samples: withWaiting(load.data ?? [], lot), whole, placements: life.placements, places };
   return (
     <Section title={words.value.dock.lab.title}>
-      <Loaded of={load}>{(found) => <Content lot={lot} found={found} changed={load.reload} />}</Loaded>
+      {load.problem && !isSilent(load.problem) && <ProblemNotice problem={load.problem} onRetry={load.reload} />}
+      {load.loading && !whole ? <Busy /> : <Content lot={lot} found={found} title={title} changed={load.reload} />}
     </Section>
   );
 }

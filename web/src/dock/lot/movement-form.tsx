@@ -1,23 +1,24 @@
 import { useState } from 'preact/hooks';
 
-import type { Movement, MovementKind } from '../../contract.gen';
+import type { MovementKind } from '../../contract.gen';
 import { Button, Details, Form, MomentField, TextArea } from '../../parts';
-import { toProblem } from '../../problem';
 import { words } from '../../words';
-import { mayHaveArrived, refuseMissing } from '../shared/missing';
+import { refuseMissing } from '../shared/missing';
 import { recordedNow } from '../shared/now';
-import { saveOwn, useSaving } from '../shared/saving';
+import { ask, useSaving } from '../shared/saving';
 import { zoneOf } from '../shared/site';
+import { lotTitle } from '../shared/titles';
 import { Held, refusedAsHeld } from './action/held';
 import { MovementFields } from './action/movement-fields';
 import type { Found } from './life/found';
+import { movementTitle, type Moved } from './action/undo';
 import { missingInMovement, movementBodyOf, newMovement, type MovementDraft, type Standing } from './movement';
 
 interface Props {
   kind: MovementKind;
   found: Found;
   standing: Standing;
-  onSaved: (movement: Movement) => void;
+  onSaved: (movement: Moved) => void;
   onCancel: () => void;
 }
 
@@ -44,14 +45,10 @@ export function MovementForm({ kind, found, standing, onSaved, onCancel }: Props
     void saving.run(async () => {
       refuseMissing(missingInMovement(draft));
       const movedAt = draft.movedAt ?? recordedNow(zone);
-      try {
-        const stored = await saveOwn('movements', draft.id, movementBodyOf(draft, lot.id, movedAt));
-        if (kind === 'dispatch') customerBefore = draft.customer;
-        onSaved(stored);
-      } catch (thrown) {
-        if (mayHaveArrived(toProblem(thrown).status)) setDraft((before) => ({ ...before, movedAt }));
-        throw thrown;
-      }
+      const body = movementBodyOf(draft, lot.id, movedAt);
+      const version = await ask('movements', draft.id, body, null, movementTitle(kind, lotTitle(found.names, lot)));
+      if (kind === 'dispatch') customerBefore = draft.customer;
+      onSaved({ id: draft.id, version, body });
     });
   return (
     <Form problem={refusedAsHeld(saving.problem) ? null : saving.problem} onSubmit={submit} label={said.kind[kind]} class="dock-inset dock-form">

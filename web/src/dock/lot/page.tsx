@@ -1,19 +1,24 @@
 import type { SecondLook } from '../../contract.gen';
 import { dateAt } from '../../local/zone';
-import { Answer, ButtonLink, Loaded, Notice, Page, Section, Tag, useLoad } from '../../parts';
+import { Answer, ButtonLink, Notice, Page, Section, Tag } from '../../parts';
+import { Photos } from '../../photos';
+import { canRecord } from '../../session';
 import { format, words } from '../../words';
 import { trailAddress } from '../../trail/state';
 import { ClaimClock } from '../shared/claim';
+import { ShowHere, useHere } from '../shared/here';
 import { Marked } from '../shared/marked';
 import { cultivarName, supplierName } from '../shared/names';
 import { useNow } from '../shared/now';
+import { OnlyHere } from '../shared/only-here';
 import { Revisions } from '../shared/revisions';
 import { zoneOf } from '../shared/site';
+import { lotTitle, shipmentTitle } from '../shared/titles';
 import { Actions } from './action/actions';
 import { LotFacts } from './facts';
 import { LabSamples } from './lab-samples';
 import { Composition } from './life/composition';
-import { codeOf, fetchLot, type Found } from './life/found';
+import { codeOf, fetchLot, foundOf, type Found } from './life/found';
 import { lifeSentences } from './life/sentence';
 import { Timeline } from './life/timeline';
 import { Stands } from './stands';
@@ -85,6 +90,7 @@ function Content({ found, changed }: { found: Found; changed: () => void }) {
   const now = useNow();
   return (
     <>
+      <OnlyHere id={lot.id} />
       {lot.withdrawn_because && <Notice kind="doubt" title={dock.withdraw.notice(lot.withdrawn_because)} />}
       <div class="dock-answer">
         <Answer>
@@ -100,7 +106,16 @@ function Content({ found, changed }: { found: Found; changed: () => void }) {
       <Composition found={found} />
       <Inspecting found={found} />
       <Stands lot={lot} placements={life.placements} places={found.places} />
-      <LabSamples lot={lot} />
+      <Section title={dock.photos.title} lead={dock.photos.ofLot}>
+        <Photos
+          of={{ subject_noun: 'lots', subject_id: lot.id }}
+          title={lotTitle(names, lot)}
+          may={canRecord(lot.site_id)}
+          kinds={['plant', 'leaf_underside', 'roots', 'label']}
+          captions
+        />
+      </Section>
+      <LabSamples of={found} title={lotTitle(names, lot)} />
       <Timeline found={found} changed={changed} />
       <LotFacts key={lot.version} found={found} changed={changed} />
       <Revisions recordId={lot.id} version={lot.version} zone={zoneOf(lot.site_id)} names={names} />
@@ -111,18 +126,22 @@ function Content({ found, changed }: { found: Found; changed: () => void }) {
 /** A lot: where it came from, what can be done, and all that happened to it. */
 export function LotPage({ id }: { id: string }) {
   const { dock } = words.value;
-  const load = useLoad((signal) => fetchLot(id, signal), [id]);
+  const load = useHere(
+    (signal) => fetchLot(id, signal),
+    (arrivals, more, book) => foundOf(arrivals, more, book, id),
+    [id],
+  );
   const found = load.data;
-  const title = found ? dock.lot.title(found.lot.code ?? '', cultivarName(found.names, found.lot.cultivar_id)) : dock.shipment.lot;
+  const title = found ? lotTitle(found.names, found.lot) : dock.shipment.lot;
   const back = found?.shipment
     ? {
         to: `/dock/shipments/${found.shipment.id}`,
-        label: dock.shipment.title(supplierName(found.names, found.shipment.supplier_id), format.value.date(found.shipment.arrived_on)),
+        label: shipmentTitle(found.names, found.shipment),
       }
     : { to: '/dock', label: dock.title };
   return (
     <Page title={title} back={back} actions={<ButtonLink to={trailAddress('lot', id)}>{words.value.common.followLot}</ButtonLink>}>
-      <Loaded of={load}>{(data) => <Content found={data} changed={load.reload} />}</Loaded>
+      <ShowHere of={load}>{(data) => <Content found={data} changed={load.reload} />}</ShowHere>
     </Page>
   );
 }

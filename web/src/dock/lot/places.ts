@@ -1,5 +1,5 @@
 import { fetchAll } from '../../api';
-import type { Block, House } from '../../contract.gen';
+import type { Block, Daybook, House } from '../../contract.gen';
 
 /** The houses and blocks of a site. */
 export interface Places {
@@ -9,6 +9,11 @@ export interface Places {
 
 export async function loadPlaces(siteId: string, signal: AbortSignal): Promise<Places> {
   const [houses, blocks] = await Promise.all([fetchAll('houses', { site_id: siteId }, signal), fetchAll('blocks', { site_id: siteId }, signal)]);
+  return placesOf({ houses, blocks });
+}
+
+/** The same from a daybook. */
+export function placesOf({ houses, blocks }: Pick<Daybook, 'houses' | 'blocks'>): Places {
   return {
     houses: houses.toSorted((a, b) => a.name.localeCompare(b.name, undefined, { numeric: true })),
     blocks: blocks.toSorted((a, b) => a.position - b.position),

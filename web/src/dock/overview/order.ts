@@ -47,9 +47,9 @@ export function shipmentsAtWork({ waiting, running, settled }: DockView, now: Da
 }
 
 /** Lots of arrived shipments that nobody inspected, in the order of their codes. */
-export function lotsToInspect(lots: readonly Lot[], shipmentId: string): Lot[] {
+export function lotsToInspect(lots: readonly Lot[], shipmentId: string | null | undefined): Lot[] {
   return lots
-    .filter((lot) => lot.shipment_id === shipmentId && !lot.inspected && !lot.withdrawn_because)
+    .filter((lot) => lot.shipment_id === shipmentId && typeof shipmentId === 'string' && !lot.inspected && !lot.withdrawn_because)
     .toSorted((a, b) => (a.code ?? '').localeCompare(b.code ?? ''));
 }
 

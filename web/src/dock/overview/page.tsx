@@ -1,41 +1,60 @@
 import { client, fetchAll, read } from '../../api';
-import type { Lot, SecondLook, Shipment, Site } from '../../contract.gen';
+import type { Lot, Shipment, Site } from '../../contract.gen';
 import { dateAt } from '../../local/zone';
-import { Answer, ButtonLink, Details, Empty, Loaded, Page, Section, useLoad } from '../../parts';
+import { Answer, ButtonLink, Details, Empty, Page, Section, useLoad } from '../../parts';
 import { Link } from '../../router';
+import { ScanButton } from '../../scan/button';
 import { canRecord, selectedSite, serverNow } from '../../session';
 import { format, words } from '../../words';
+import { withWaiting } from '../claim/waiting';
+import { onlyNames, type Arrivals } from '../shared/arrivals';
+import { BegunForms } from '../shared/begun';
+import { ShowHere, useHere, type Answered } from '../shared/here';
 import { Marked } from '../shared/marked';
 import { cultivarName, loadNames, supplierName, type Names } from '../shared/names';
 import { useNow } from '../shared/now';
+import { notRefused } from '../shared/sent';
 import { zoneOf } from '../shared/site';
 import { dockSentence } from './answer';
-import { Conflicts, fetchConflicts, type Unsettled } from './conflicts';
+import { ClaimsDue } from './claims';
+import { claimsDue, claimsUnanswered } from './claims-due';
+import { Conflicts, fetchConflicts } from './conflicts';
 import { answerOf, lotsToInspect, lotsUndecided, orderDock, shipmentsAtWork } from './order';
 import { SecondLooks } from './second-looks';
 import { ExpectedRow, SettledRow, WaitingRow } from './shipment-row';
+import { noteWorked, nothingWorked, recallWorked, type Worked } from './worked';
 
-interface Found {
-  shipments: Shipment[];
-  lots: Lot[];
-  looks: SecondLook[];
-  conflicts: readonly Unsettled[];
+interface Found extends Worked {
+  shipments: readonly Shipment[];
+  lots: readonly Lot[];
   names: Names;
 }
 
 const settledShown = 6;
 
-async function fetchDock(site: string, signal: AbortSignal): Promise<Found> {
-  const [shipments, looks, conflicts, names] = await Promise.all([
+async function fetchDock(site: string, signal: AbortSignal): Promise<Answered<Worked>> {
+  const [shipments, looks, claims, conflicts, names] = await Promise.all([
     fetchAll('shipments', { site_id: site }, signal),
     read(client.GET('/second-looks', { params: { query: { site_id: site } }, signal })),
+    fetchAll('claims', { site_id: site }, signal),
     fetchConflicts(site, signal),
     loadNames(),
   ]);
   const now = serverNow();
   const atWork = shipmentsAtWork(orderDock(shipments, now), now);
   const lots = await Promise.all(atWork.map((shipment) => fetchAll('lots', { shipment_id: shipment.id }, signal)));
-  return { shipments, lots: lots.flat(), looks: looks.items, conflicts, names };
+  const more = { looks: looks.items, claims, conflicts };
+  void noteWorked(site, more);
+  return { arrivals: { ...onlyNames(names), shipments, lots: lots.flat() }, more };
+}
+
+/** What the page shows of a site. Lots one by one only of the shipments at work. */
+function foundOf(arrivals: Arrivals, { looks, claims, conflicts }: Worked, site: string): Found {
+  const now = serverNow();
+  const shipments = arrivals.shipments.filter(({ site_id }) => site_id === site);
+  const atWork = new Set(shipmentsAtWork(orderDock(shipments, now), now).map(({ id }) => id));
+  const lots = arrivals.lots.filter(({ shipment_id }) => typeof shipment_id === 'string' && atWork.has(shipment_id));
+  return { shipments, lots, looks, claims: withWaiting(claims, notRefused(), shipments), conflicts, names: arrivals.names };
 }
 
 function Undecided({ lots, names }: { lots: readonly Lot[]; names: Names }) {
@@ -62,9 +81,12 @@ function Undecided({ lots, names }: { lots: readonly Lot[]; names: Names }) {
 function Content({ found, today, reload }: { found: Found; today: string; reload: () => void }) {
   const { dock } = words.value;
   const now = useNow();
-  const { shipments, lots, looks, conflicts, names } = found;
-  const view = orderDock(shipments, now);
-  const open = [...view.waiting, ...view.running];
+  const { shipments, lots, looks, claims, conflicts, names } = found;
+  const due = claimsDue(shipments, claims, now);
+  const order = orderDock(shipments, now);
+  const isDue = (shipment: Shipment): boolean => due.some((one) => one.shipment.id === shipment.id);
+  // All inspected: it needs nobody any more but for a claim.
+  const view = { ...order, running: order.running.filter(isDue), settled: [...order.running.filter((shipment) => !isDue(shipment)), ...order.settled] };
   const sentence = dockSentence(
     answerOf(view, lots, looks, now),
     { now, today, supplier: (id) => supplierName(names, id) },
@@ -77,15 +99,16 @@ function Content({ found, today, reload }: { found: Found; today: string; reload
       <Answer>
         <Marked text={sentence} />
       </Answer>
-      {open.length > 0 && (
-        <Section title={dock.needsYou} actions={view.waiting.length > 0 && <ButtonLink to="/dock/plan">{dock.planTime}</ButtonLink>}>
+      {view.waiting.length > 0 && (
+        <Section title={dock.needsYou} actions={<ButtonLink to="/dock/plan">{dock.planTime}</ButtonLink>}>
           <ul class="dock-list">
-            {open.map((shipment) => (
+            {view.waiting.map((shipment) => (
               <WaitingRow key={shipment.id} shipment={shipment} lots={lotsToInspect(lots, shipment.id)} names={names} now={now} />
             ))}
           </ul>
         </Section>
       )}
+      <ClaimsDue due={due} unanswered={claimsUnanswered(claims)} shipments={shipments} names={names} />
       <Conflicts conflicts={conflicts} zone={zoneOf(selectedSite.value?.id)} />
       <Undecided lots={lotsUndecided(lots)} names={names} />
       <SecondLooks looks={looks} names={names} today={today} />
@@ -125,7 +148,12 @@ function Content({ found, today, reload }: { found: Found; today: string; reload
 /** The dock of a site: first what needs a person, then what is expected, then what is settled. */
 export function Overview({ site }: { site: Site }) {
   const { dock } = words.value;
-  const load = useLoad((signal) => fetchDock(site.id, signal), [site.id]);
+  const last = useLoad(() => recallWorked(site.id), [site.id]).data;
+  const load = useHere(
+    (signal) => fetchDock(site.id, signal),
+    (arrivals, more) => foundOf(arrivals, more ?? last ?? nothingWorked, site.id),
+    [site.id],
+  );
   const today = dateAt(serverNow(), site.time_zone);
   const create = canRecord(site.id) && (
     <ButtonLink to="/dock/new" kind="primary">
@@ -133,8 +161,17 @@ export function Overview({ site }: { site: Site }) {
     </ButtonLink>
   );
   return (
-    <Page title={dock.title} actions={create}>
-      <Loaded of={load}>
+    <Page
+      title={dock.title}
+      actions={
+        <>
+          <ScanButton from="dock" site={site} />
+          {create}
+        </>
+      }
+    >
+      <BegunForms />
+      <ShowHere of={load}>
         {(found) =>
           found.shipments.length === 0 ? (
             <Empty title={dock.emptyTitle} action={create}>
@@ -144,7 +181,7 @@ export function Overview({ site }: { site: Site }) {
             <Content found={found} today={today} reload={load.reload} />
           )
         }
-      </Loaded>
+      </ShowHere>
     </Page>
   );
 }

@@ -1,8 +1,13 @@
 import { fetchAll } from '../../api';
 import type { Crop, Cultivar, Farm, Organism, Supplier } from '../../contract.gen';
-import { session } from '../../session';
+import { heldDaybook, recallDaybook } from '../../local/daybook';
+import { toProblem } from '../../problem';
+import { selectedSite, session } from '../../session';
 import { words } from '../../words';
 import { commonName } from '../../organism';
+import { namesOfBook, onlyNames } from './arrivals';
+import { isSilent } from './saving';
+import { seenAs } from './sent';
 
 /** The names records point to by id. */
 export interface Names {
@@ -28,14 +33,28 @@ async function fetchNames(): Promise<Names> {
   return { suppliers: byName(suppliers), farms: byName(farms), cultivars: byName(cultivars), crops: byName(crops), organisms };
 }
 
-/** All names, fetched once in five minutes: they change seldom and every page here needs them. */
-export async function loadNames(): Promise<Names> {
-  const by = session.value?.person.id ?? '';
+/** The names the server has, fetched once in five minutes: they change seldom and every page here needs them. */
+async function serverNames(): Promise<Names> {
+  const by = session.peek()?.person.id ?? '';
   if (kept?.by === by && Date.now() - kept.at < fiveMinutes) return await kept.names;
   const names = fetchNames();
   kept = { by, at: Date.now(), names };
   names.catch(() => (kept = null));
   return await names;
+}
+
+/** The names of the daybook, where the server does not answer. */
+async function keptNames(thrown: unknown): Promise<Names> {
+  const site = selectedSite.peek()?.id ?? '';
+  await recallDaybook(site);
+  const book = heldDaybook.peek();
+  if (!book || !isSilent(toProblem(thrown))) throw thrown;
+  return namesOfBook(book);
+}
+
+/** All names, those that wait on this phone among them. */
+export async function loadNames(): Promise<Names> {
+  return seenAs(onlyNames(await serverNames().catch(keptNames)), heldDaybook.peek()).names;
 }
 
 /** Makes the next page fetch the names again, after one was added. */

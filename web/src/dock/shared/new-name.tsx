@@ -5,11 +5,11 @@ import { Button, NumberField, ProblemNotice, TextField } from '../../parts';
 import { faultAt } from '../../problem';
 import { words } from '../../words';
 import { forgetNames } from './names';
-import { saveOwn, useSaving } from './saving';
+import { save, useSaving } from './saving';
 
 interface Props {
   /** Called with the id of the new name, once the list of names was read again. */
-  onAdded: (id: string) => Promise<void>;
+  onAdded: (id: string) => Promise<void> | void;
   onCancel: () => void;
   /** The name as a paper gives it, to begin with. */
   name?: string;
@@ -19,11 +19,11 @@ interface FieldsProps extends Props {
   nameLabel: string;
   add: string;
   claim?: boolean;
-  save: (id: string, fields: { name: string; country?: string; claim_hours?: number }) => Promise<unknown>;
+  put: (id: string, fields: { name: string; country?: string; claim_hours?: number }) => Promise<unknown>;
 }
 
 /** A name added in the middle of another form: a group of fields, not a form inside a form. */
-function NewName({ nameLabel, add, claim = false, save, onAdded, onCancel, name: given = '' }: FieldsProps) {
+function NewName({ nameLabel, add, claim = false, put, onAdded, onCancel, name: given = '' }: FieldsProps) {
   const { dock, common } = words.value;
   const said = dock.shipment;
   const [id] = useState(uuid7);
@@ -33,7 +33,7 @@ function NewName({ nameLabel, add, claim = false, save, onAdded, onCancel, name:
   const saving = useSaving();
   const submit = (): void =>
     void saving.run(async () => {
-      await save(id, {
+      await put(id, {
         name: name.trim(),
         ...(country.trim() !== '' && { country: country.trim().toUpperCase() }),
         ...(claim && hours !== null && { claim_hours: hours }),
@@ -82,14 +82,14 @@ function NewName({ nameLabel, add, claim = false, save, onAdded, onCancel, name:
 export function NewSupplier(props: Props) {
   const said = words.value.dock.shipment;
   return (
-    <NewName {...props} nameLabel={said.supplierName} add={said.addSupplier} claim save={(id, fields) => saveOwn('suppliers', id, fields)} />
+    <NewName {...props} nameLabel={said.supplierName} add={said.addSupplier} claim put={(id, fields) => save('suppliers', id, fields, null, fields.name)} />
   );
 }
 
 /** Adds a customer where one is chosen. */
 export function NewCustomer(props: Props) {
   const said = words.value.dock.action;
-  return <NewName {...props} nameLabel={said.customerName} add={said.newCustomer} save={(id, fields) => saveOwn('customers', id, fields)} />;
+  return <NewName {...props} nameLabel={said.customerName} add={said.newCustomer} put={(id, fields) => save('customers', id, fields, null, fields.name)} />;
 }
 
 /** Adds a farm of a supplier where one is chosen. */
@@ -100,7 +100,7 @@ export function NewFarm({ supplierId, ...props }: Props & { supplierId: string }
       {...props}
       nameLabel={said.farmName}
       add={said.newFarm}
-      save={(id, fields) => saveOwn('farms', id, { ...fields, supplier_id: supplierId })}
+      put={(id, fields) => save('farms', id, { ...fields, supplier_id: supplierId }, null, fields.name)}
     />
   );
 }

@@ -42,7 +42,7 @@ export interface ShipmentDraft {
   withdrawnBecause: string | null;
 }
 
-export const shipmentDrafts = new Drafts<ShipmentDraft>();
+export const shipmentDrafts = new Drafts<ShipmentDraft>('shipment');
 
 export function newShipmentDraft(siteId: string, today: string): ShipmentDraft {
   return {

@@ -1,26 +1,35 @@
 import { fetchAll, fetchOne } from '../../api';
 import type { Lot, Shipment } from '../../contract.gen';
-import { Answer, Button, ButtonLink, Empty, Loaded, Notice, Page, ProblemNotice, Section, Tag, useLoad } from '../../parts';
+import { Answer, Button, ButtonLink, Empty, Notice, Page, ProblemNotice, Section, Tag, useLoad } from '../../parts';
+import { Photos } from '../../photos';
 import { withQuery } from '../../router';
+import { canRecord } from '../../session';
 import { format, words } from '../../words';
+import { ShipmentClaims } from '../claim/line';
 import { arriveNow } from '../shared/arrive';
+import { onlyNames, type Arrivals } from '../shared/arrivals';
 import { ArrivalFacts } from '../shared/facts';
+import { ShowHere, useHere } from '../shared/here';
 import { Marked } from '../shared/marked';
 import { loadNames, supplierName, type Names } from '../shared/names';
 import { useNow } from '../shared/now';
+import { OnlyHere } from '../shared/only-here';
 import { Revisions } from '../shared/revisions';
 import { useSaving } from '../shared/saving';
 import { zoneOf } from '../shared/site';
+import { coolest, warmest } from '../shared/temperature';
+import { shipmentTitle } from '../shared/titles';
 import { LotsTable } from './lots-table';
-
-/** Boxes travel at 10–16 °C (common practice in the trade, 50–60 °F). */
-const coolest = 10;
-const warmest = 16;
 
 interface Found {
   shipment: Shipment;
-  lots: Lot[];
+  lots: readonly Lot[];
   names: Names;
+}
+
+function foundOf({ shipments, lots, names }: Arrivals, id: string): Found | undefined {
+  const shipment = shipments.find((each) => each.id === id);
+  return shipment && { shipment, lots: lots.filter(({ shipment_id }) => shipment_id === id), names };
 }
 
 function sentenceOf({ shipment, lots }: Found, now: Date): string {
@@ -121,6 +130,7 @@ function Content({ found, reload }: { found: Found; reload: () => void }) {
   const supplier = supplierName(names, shipment.supplier_id);
   return (
     <>
+      <OnlyHere id={shipment.id} />
       {shipment.withdrawn_because && <Notice kind="doubt" title={dock.withdraw.notice(shipment.withdrawn_because)} />}
       <Answer>
         <Marked text={sentenceOf(found, now)} />
@@ -150,10 +160,20 @@ function Content({ found, reload }: { found: Found; reload: () => void }) {
           <LotsTable shipment={shipment} lots={lots} movements={counts.data} names={names} />
         )}
       </Section>
+      <ShipmentClaims shipment={shipment} />
       <Section title={said.times} actions={<ButtonLink to={`/dock/shipments/${shipment.id}/correct`}>{said.correct}</ButtonLink>}>
         <Times shipment={shipment} />
       </Section>
       <BoxesAndPapers shipment={shipment} />
+      <Section title={dock.photos.title} lead={dock.photos.ofShipment}>
+        <Photos
+          of={{ subject_noun: 'shipments', subject_id: shipment.id }}
+          title={dock.shipment.title(supplier, format.value.date(shipment.arrived_on))}
+          may={canRecord(shipment.site_id)}
+          kinds={['paper', 'box', 'label', 'plant']}
+          captions
+        />
+      </Section>
       <Revisions recordId={shipment.id} version={shipment.version} zone={zoneOf(shipment.site_id)} names={names} />
     </>
   );
@@ -162,17 +182,21 @@ function Content({ found, reload }: { found: Found; reload: () => void }) {
 /** One shipment: how it stands, its lots, its times and papers. */
 export function ShipmentPage({ id }: { id: string }) {
   const { dock } = words.value;
-  const load = useLoad(async (signal): Promise<Found> => {
-    const [shipment, lots, names] = await Promise.all([fetchOne('shipments', id, signal), fetchAll('lots', { shipment_id: id }, signal), loadNames()]);
-    return { shipment, lots, names };
-  }, [id]);
+  const load = useHere(
+    async (signal) => {
+      const [shipment, lots, names] = await Promise.all([fetchOne('shipments', id, signal), fetchAll('lots', { shipment_id: id }, signal), loadNames()]);
+      return { arrivals: { ...onlyNames(names), shipments: [shipment], lots }, more: null };
+    },
+    (arrivals) => foundOf(arrivals, id),
+    [id],
+  );
   const found = load.data;
   const title = found
-    ? dock.shipment.title(supplierName(found.names, found.shipment.supplier_id), format.value.date(found.shipment.arrived_on))
+    ? shipmentTitle(found.names, found.shipment)
     : dock.lot.shipment;
   return (
     <Page title={title} back={{ to: '/dock', label: dock.title }} width="wide">
-      <Loaded of={load}>{(data) => <Content found={data} reload={load.reload} />}</Loaded>
+      <ShowHere of={load}>{(data) => <Content found={data} reload={load.reload} />}</ShowHere>
     </Page>
   );
 }

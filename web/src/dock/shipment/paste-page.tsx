@@ -3,13 +3,17 @@ import { useState } from 'preact/hooks';
 
 import { client, fetchOne, read } from '../../api';
 import type { Shipment } from '../../contract.gen';
-import { Answer, Button, Form, Loaded, Notice, notify, Page, TextArea, TextField, useLoad } from '../../parts';
+import { Answer, Button, Form, Notice, notify, Page, TextArea, TextField } from '../../parts';
 import { toProblem, type ApiProblem } from '../../problem';
 import { go } from '../../router';
-import { format, words } from '../../words';
+import { words } from '../../words';
+import { onlyNames } from '../shared/arrivals';
+import { useBegun } from '../shared/begun';
+import { ShowHere, useHere } from '../shared/here';
 import { Marked } from '../shared/marked';
-import { loadNames, supplierName, type Names } from '../shared/names';
-import { saveOwn, useSaving } from '../shared/saving';
+import { loadNames, type Names } from '../shared/names';
+import { save, useSaving } from '../shared/saving';
+import { lotTitle, shipmentTitle } from '../shared/titles';
 import { isComplete, lotBodyOfRow, pasteDrafts, rowOf, rowsToSave, withFarm, type PasteDraft, type PasteRow } from './paste';
 import { PasteRowFields } from './paste-row';
 
@@ -58,7 +62,8 @@ function Rows({ draft, rows, shipment, names: known }: { draft: Signal<PasteDraf
       setProblems({});
       for (const row of rowsToSave(draft.value.rows ?? []).filter(isComplete)) {
         try {
-          await saveOwn('lots', row.id, lotBodyOfRow(row, shipment.id, draft.value.knownBy));
+          const body = lotBodyOfRow(row, shipment.id, draft.value.knownBy);
+          await save('lots', row.id, body, null, lotTitle(names, body));
           changeRow(row.id, { saved: true });
         } catch (thrown) {
           const problem = toProblem(thrown);
@@ -118,22 +123,32 @@ function Rows({ draft, rows, shipment, names: known }: { draft: Signal<PasteDraf
 export function PasteLots({ shipmentId }: { shipmentId: string }) {
   const { dock } = words.value;
   const said = dock.shipment.paste;
-  const load = useLoad(async (signal) => {
-    const [shipment, names] = await Promise.all([fetchOne('shipments', shipmentId, signal), loadNames()]);
-    return { shipment, names };
-  }, [shipmentId]);
-  const draft = pasteDrafts.of(shipmentId, (): PasteDraft => ({ text: '', knownBy: said.listPaper, rows: null }));
+  const load = useHere(
+    async (signal) => {
+      const [shipment, names] = await Promise.all([fetchOne('shipments', shipmentId, signal), loadNames()]);
+      return { arrivals: { ...onlyNames(names), shipments: [shipment] }, more: null };
+    },
+    ({ shipments, names }) => {
+      const shipment = shipments.find((each) => each.id === shipmentId);
+      return shipment && { shipment, names };
+    },
+    [shipmentId],
+  );
+  const { draft, notice } = useBegun(pasteDrafts, shipmentId, (): PasteDraft => ({ text: '', knownBy: said.listPaper, rows: null }));
   const { rows } = draft.value;
   const found = load.data;
-  const label = found ? dock.shipment.title(supplierName(found.names, found.shipment.supplier_id), format.value.date(found.shipment.arrived_on)) : dock.title;
+  const label = found ? shipmentTitle(found.names, found.shipment) : dock.title;
   const again = rows !== null && <Button onClick={() => (draft.value = { ...draft.value, rows: null })}>{said.readAgain}</Button>;
   return (
     <Page title={said.title} back={{ to: `/dock/shipments/${shipmentId}`, label }} actions={again}>
-      <Loaded of={load}>
-        {({ shipment, names }) =>
-          rows === null ? <ListText draft={draft} shipment={shipment} /> : <Rows draft={draft} rows={rows} shipment={shipment} names={names} />
-        }
-      </Loaded>
+      <ShowHere of={load}>
+        {({ shipment, names }) => (
+          <>
+            {notice}
+            {rows === null ? <ListText draft={draft} shipment={shipment} /> : <Rows draft={draft} rows={rows} shipment={shipment} names={names} />}
+          </>
+        )}
+      </ShowHere>
     </Page>
   );
 }

@@ -27,7 +27,7 @@ export interface PasteDraft {
   rows: PasteRow[] | null;
 }
 
-export const pasteDrafts = new Drafts<PasteDraft>();
+export const pasteDrafts = new Drafts<PasteDraft>('paste');
 
 export function rowOf(lot: PastedLot): PasteRow {
   return {

@@ -22,7 +22,6 @@ export const dockInspection = {
     sensitivityHint: 'Below 100 % when eggs or small nymphs are easily overlooked: more plants are needed then.',
     percent: '%',
     source: (method: string, source: string) => `Method: ${method}. Source: ${source}.`,
-    wait: 'How many to look at is being worked out …',
   },
 
   lens: 'Lens',

@@ -76,6 +76,7 @@ export const dockLife = {
   besideLink: (movement: string, moment: string) => `${movement} of ${moment}`,
   withdrawn: (n: number) => `Withdrawn (${f.count(n)})`,
   correctNumber: 'Correct the number',
+  notWhole: 'Its whole life needs a network. This is what the phone knows of it.',
   inTimeline: 'Newest first',
 
   conflicts: {

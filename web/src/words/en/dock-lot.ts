@@ -60,6 +60,7 @@ export const dockLot = {
   removeFarm: (name: string) => `Remove ${name}`,
   save: 'Save lot',
   saved: (code: string) => `Lot ${code} saved.`,
+  savedHere: (lot: string) => `${lot} saved on this phone. It gets its code when it is sent.`,
   saveAndNext: 'Save and add another',
 
   stands: 'Where it stands',

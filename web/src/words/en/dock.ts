@@ -1,5 +1,6 @@
 import { formatIn } from '../format';
 import { dockAction } from './dock-action';
+import { dockClaim } from './dock-claim';
 import { dockInspection } from './dock-inspection';
 import { dockLab } from './dock-lab';
 import { dockLife } from './dock-life';
@@ -54,6 +55,22 @@ export const dock = {
   needsYou: 'Waiting for you',
   undecidedTitle: 'Inspected, no verdict yet',
   decide: 'Decide',
+  begun: {
+    title: 'Begun on this phone',
+    goOn: 'Go on',
+    letGo: 'Let it go',
+    gone: 'Let go.',
+    backTitle: 'What you began here is back',
+    back: 'It was kept on this phone and is not saved yet.',
+    afresh: 'Begin afresh',
+    fullTitle: 'This phone is full',
+    full: 'What you type is not kept while you type. Make room on the phone (photos, films, apps) before you leave the page.',
+    elsewhereTitle: 'This went on in another tab',
+    elsewhere: 'What you type here is not kept, so that nothing is written over what was typed there.',
+    elsewhereGo: 'Show what was typed there',
+    unkept: 'This phone keeps nothing while you type. Save before you reload or close the page.',
+  },
+  fromPhone: 'The server does not answer. This is what the phone knows, with what waits here.',
   secondLooks: 'Second looks',
   secondLooksLead: 'When first instars can be seen, every lot is looked at once more.',
   secondLook: 'Second look',
@@ -146,6 +163,13 @@ export const dock = {
     other_diseases: 'other diseases',
     decision: 'decision',
     because: 'why',
+    items: 'claimed lines',
+    text: 'text',
+    sent_at: 'sent at',
+    sent_by: 'how and to whom',
+    answered_at: 'answered at',
+    answer: 'answer',
+    credit: 'credit',
   },
 
   loadCurrent: 'Load the current record (what is typed here is dropped)',
@@ -160,6 +184,13 @@ export const dock = {
     restored: 'Put back.',
   },
 
+  photos: {
+    title: 'Photos',
+    ofShipment: 'Papers, each warm or broken box with its label, and the plants as they came: take them before anything is thrown away. They stand on the page of the claim.',
+    ofLot: 'Plants as they came, and what was found on them.',
+    ofInspection: 'What was found, close enough to be told apart: leaf undersides through the lens, stems, roots.',
+  },
+  claim: dockClaim,
   shipment: dockShipment,
   lot: dockLot,
   life: dockLife,

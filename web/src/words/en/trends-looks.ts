@@ -21,6 +21,7 @@ export const looks = {
     lot_not_in_block: 'the lot did not stand in this block',
     lot_not_known: 'lot not known',
     in_the_future: 'dated in the future',
+    clock_changed: 'the clock of the phone was changed',
   },
   inDoubt: (doubts: string) => `In doubt: ${doubts}`,
   settled: (doubts: string) => `Settled: ${doubts}`,
@@ -72,5 +73,8 @@ export const looks = {
     note: 'note',
     withdrawn_because: 'withdrawn',
     settled_because: 'doubt settled',
+    crop_stage: 'stage of the crop',
+    hot_spot: 'hot spot',
+    seconds: 'time spent',
   },
 };

@@ -21,7 +21,6 @@ export const dockInspection: typeof en = {
     sensitivityHint: 'Menos de 100 % si huevos o ninfas pequeñas se pasan por alto: entonces hacen falta más plantas.',
     percent: '%',
     source: (method, source) => `Método: ${method}. Fuente: ${source}.`,
-    wait: 'Se está calculando cuántas revisar …',
   },
 
   lens: 'Lupa',

@@ -73,6 +73,7 @@ export const dockLife: typeof en = {
   besideLink: (movement, moment) => `${movement} del ${moment}`,
   withdrawn: (n) => `Anulados (${f.count(n)})`,
   correctNumber: 'Corregir el número',
+  notWhole: 'Su vida entera necesita red. Esto es lo que sabe el teléfono.',
   inTimeline: 'Lo más reciente primero',
 
   conflicts: {

@@ -60,6 +60,7 @@ export const dockLot: typeof en = {
   removeFarm: (name) => `Quitar ${name}`,
   save: 'Guardar lote',
   saved: (code) => `Lote ${code} guardado.`,
+  savedHere: (lot) => `${lot} guardado en este teléfono. Recibe su código cuando se envía.`,
   saveAndNext: 'Guardar y añadir otro',
 
   stands: 'Dónde está',

@@ -1,6 +1,7 @@
 import type { dock as en } from '../en/dock';
 import { formatIn } from '../format';
 import { dockAction } from './dock-action';
+import { dockClaim } from './dock-claim';
 import { dockInspection } from './dock-inspection';
 import { dockLab } from './dock-lab';
 import { dockLife } from './dock-life';
@@ -53,6 +54,22 @@ export const dock: typeof en = {
   needsYou: 'Le espera a usted',
   undecidedTitle: 'Inspeccionados, aún sin dictamen',
   decide: 'Decidir',
+  begun: {
+    title: 'Empezado en este teléfono',
+    goOn: 'Continuar',
+    letGo: 'Descartarlo',
+    gone: 'Descartado.',
+    backTitle: 'Lo que empezó aquí ha vuelto',
+    back: 'Se guardó en este teléfono y aún no se ha registrado.',
+    afresh: 'Empezar de nuevo',
+    fullTitle: 'Este teléfono está lleno',
+    full: 'Lo que escribe no se guarda mientras escribe. Haga sitio en el teléfono (fotos, vídeos, aplicaciones) antes de dejar la página.',
+    elsewhereTitle: 'Esto siguió en otra pestaña',
+    elsewhere: 'Lo que escribe aquí no se guarda, para no escribir encima de lo escrito allí.',
+    elsewhereGo: 'Mostrar lo escrito allí',
+    unkept: 'Este teléfono no guarda nada mientras escribe. Guarde antes de recargar o cerrar la página.',
+  },
+  fromPhone: 'El servidor no responde. Esto es lo que sabe el teléfono, con lo que espera aquí.',
   secondLooks: 'Segundas revisiones',
   secondLooksLead: 'Cuando ya se ven las primeras ninfas, cada lote se revisa otra vez.',
   secondLook: 'Segunda revisión',
@@ -144,6 +161,13 @@ export const dock: typeof en = {
     other_diseases: 'otras enfermedades',
     decision: 'decisión',
     because: 'motivo',
+    items: 'líneas reclamadas',
+    text: 'texto',
+    sent_at: 'enviada el',
+    sent_by: 'cómo y a quién',
+    answered_at: 'respondida el',
+    answer: 'respuesta',
+    credit: 'abono',
   },
 
   loadCurrent: 'Cargar el registro actual (lo escrito aquí se pierde)',
@@ -158,6 +182,13 @@ export const dock: typeof en = {
     restored: 'Recuperado.',
   },
 
+  photos: {
+    title: 'Fotos',
+    ofShipment: 'Los papeles, cada caja caliente o rota con su etiqueta y las plantas tal como llegaron: hágalas antes de tirar nada. Figuran en la página de la reclamación.',
+    ofLot: 'Plantas tal como llegaron y lo que se encontró en ellas.',
+    ofInspection: 'Lo que se encontró, tan cerca que se distinga: envés con la lupa, tallos, raíces.',
+  },
+  claim: dockClaim,
   shipment: dockShipment,
   lot: dockLot,
   life: dockLife,

@@ -21,6 +21,7 @@ export const looks: typeof en = {
     lot_not_in_block: 'el lote no estaba en este bloque',
     lot_not_known: 'lote desconocido',
     in_the_future: 'con fecha futura',
+    clock_changed: 'el reloj del teléfono cambió',
   },
   inDoubt: (doubts) => `En duda: ${doubts}`,
   settled: (doubts) => `Resuelto: ${doubts}`,
@@ -72,5 +73,8 @@ export const looks: typeof en = {
     note: 'nota',
     withdrawn_because: 'retirada',
     settled_because: 'duda resuelta',
+    crop_stage: 'fase del cultivo',
+    hot_spot: 'foco',
+    seconds: 'tiempo empleado',
   },
 };

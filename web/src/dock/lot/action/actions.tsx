@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 
-import { fetchOne, save } from '../../../api';
-import type { Hold, Movement } from '../../../contract.gen';
+import { fetchOne } from '../../../api';
+import type { MovementBody } from '../../../contract.gen';
 import { Button, ButtonLink, Notice, Section } from '../../../parts';
 import { words } from '../../../words';
 import type { Found } from '../life/found';
@@ -10,7 +10,9 @@ import { MovementForm } from '../movement-form';
 import { HoldForm } from './hold-form';
 import { LiftForm } from './lift-form';
 import { actionsFor, type Action } from './possible';
-import { holdBody, notifyWithUndo, setWithdrawn } from './undo';
+import { ask } from '../../shared/saving';
+import { lotTitle } from '../../shared/titles';
+import { notifyWithUndo, withdrawMoved, type HeldNow, type Moved } from './undo';
 
 interface Born {
   id: string;
@@ -19,7 +21,7 @@ interface Born {
 }
 
 /** The lot that began with a movement; null when it began none, or cannot be read now. */
-async function bornOf(movement: Movement): Promise<Born | null> {
+async function bornOf(movement: MovementBody): Promise<Born | null> {
   const id = movement.kind === 'merge' ? movement.lot_id : movement.kind === 'split' ? movement.parts?.[0]?.lot_id : undefined;
   if (id === undefined) return null;
   return await fetchOne('lots', id).then(
@@ -36,7 +38,7 @@ export function Actions({ found, changed }: { found: Found; changed: () => void 
   const [open, setOpen] = useState<Action | null>(null);
   const [born, setBorn] = useState<Born | null>(null);
   const standing = standingOf(lot, life.placements);
-  const received = own.movements.some(({ kind, withdrawn_because }) => kind === 'receive' && !withdrawn_because);
+  const received = own.movements.some(({ kind, withdrawn_because }) => kind === 'receive' && !withdrawn_because) || (!found.whole && lot.state !== 'expected');
   const actions = actionsFor(life, standing, Boolean(lot.shipment_id), received);
   const byMistake = dock.withdraw.byMistake;
   const name = (action: Action): string => (action === 'hold' || action === 'lift' ? said[action] : dock.lot.kind[action]);
@@ -44,22 +46,24 @@ export function Actions({ found, changed }: { found: Found; changed: () => void 
     setOpen(null);
     changed();
   };
-  const moved = (movement: Movement): void => {
+  const title = lotTitle(found.names, lot);
+  const moved = (movement: Moved): void => {
+    const { kind, plants } = movement.body;
     done();
     const takeBack = async (): Promise<void> => {
-      await setWithdrawn(movement, byMistake);
+      await withdrawMoved(movement, byMistake, title);
       setBorn(null);
     };
-    notifyWithUndo(said.done(dock.lot.kind[movement.kind], dock.lot.did[movement.kind](movement.plants)), takeBack, changed);
-    void bornOf(movement).then(setBorn);
+    notifyWithUndo(said.done(dock.lot.kind[kind], dock.lot.did[kind](plants)), takeBack, changed);
+    void bornOf(movement.body).then(setBorn);
   };
-  const held = (hold: Hold): void => {
+  const held = ({ id, version, body }: HeldNow): void => {
     done();
-    notifyWithUndo(said.holdDone, () => save('holds', hold.id, { ...holdBody(hold), withdrawn_because: byMistake }, hold.version), changed);
+    notifyWithUndo(said.holdDone, () => ask('holds', id, { ...body, withdrawn_because: byMistake }, version, title), changed);
   };
-  const lifted = (before: Hold, now: Hold): void => {
+  const lifted = ({ id, version, body }: HeldNow): void => {
     done();
-    notifyWithUndo(said.liftDone, () => save('holds', before.id, holdBody(before), now.version), changed);
+    notifyWithUndo(said.liftDone, () => ask('holds', id, body, version, title), changed);
   };
   const close = (): void => setOpen(null);
   return (
@@ -77,7 +81,7 @@ export function Actions({ found, changed }: { found: Found; changed: () => void 
           </Button>
         ))}
       </div>
-      {open === 'hold' && <HoldForm lot={lot} onSaved={held} onCancel={close} />}
+      {open === 'hold' && <HoldForm lot={lot} title={title} onSaved={held} onCancel={close} />}
       {open === 'lift' && <LiftForm found={found} onSaved={lifted} onCancel={close} />}
       {open !== null && open !== 'hold' && open !== 'lift' && (
         <MovementForm key={open} kind={open} found={found} standing={standing} onSaved={moved} onCancel={close} />

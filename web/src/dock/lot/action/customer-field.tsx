@@ -1,6 +1,5 @@
 import { useState } from 'preact/hooks';
 
-import { fetchAll } from '../../../api';
 import type { Customer } from '../../../contract.gen';
 import { Button, SelectField } from '../../../parts';
 import { words } from '../../../words';
@@ -13,10 +12,9 @@ interface Props {
 }
 
 /** Who the plants go to, and a way to add one that is not in the list. */
-export function CustomerField({ customers: known, value, onValue }: Props) {
+export function CustomerField({ customers, value, onValue }: Props) {
   const said = words.value.dock.action;
-  const [customers, setCustomers] = useState(known);
-  const [adding, setAdding] = useState(known.length === 0);
+  const [adding, setAdding] = useState(customers.length === 0);
   return (
     <div class="stack">
       <div class="dock-row">
@@ -37,8 +35,7 @@ export function CustomerField({ customers: known, value, onValue }: Props) {
       {adding && (
         <NewCustomer
           onCancel={() => setAdding(false)}
-          onAdded={async (id) => {
-            setCustomers(await fetchAll('customers', {}));
+          onAdded={(id) => {
             onValue(id);
             setAdding(false);
           }}

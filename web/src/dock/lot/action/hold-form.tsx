@@ -1,25 +1,28 @@
 import { useState } from 'preact/hooks';
 
-import type { Hold, HoldBody, HoldKind, Lot } from '../../../contract.gen';
+import type { HoldBody, HoldKind, Lot } from '../../../contract.gen';
 import { uuid7 } from '../../../local/uuid7';
 import { Button, ChoiceField, Details, Form, MomentField, TextField } from '../../../parts';
 import { words } from '../../../words';
 import { refuseMissing } from '../../shared/missing';
 import { recordedNow } from '../../shared/now';
-import { saveOwn, useSaving } from '../../shared/saving';
+import { ask, useSaving } from '../../shared/saving';
 import { zoneOf } from '../../shared/site';
 import { ReasonField } from './reason-field';
+import type { HeldNow } from './undo';
 
 interface Props {
   lot: Lot;
-  onSaved: (hold: Hold) => void;
+  /** What a person calls the lot. */
+  title: string;
+  onSaved: (hold: HeldNow) => void;
   onCancel: () => void;
 }
 
 const kinds: readonly HoldKind[] = ['internal', 'supplier', 'official'];
 
 /** Holds the lot from now on. */
-export function HoldForm({ lot, onSaved, onCancel }: Props) {
+export function HoldForm({ lot, title, onSaved, onCancel }: Props) {
   const { dock, common } = words.value;
   const said = dock.action;
   const zone = zoneOf(lot.site_id);
@@ -42,7 +45,7 @@ export function HoldForm({ lot, onSaved, onCancel }: Props) {
         reason: reason.trim(),
         ...(paper.trim() !== '' && { paper_number: paper.trim() }),
       };
-      onSaved(await saveOwn('holds', id, body));
+      onSaved({ id, version: await ask('holds', id, body, null, title), body });
     });
   return (
     <Form problem={saving.problem} onSubmit={submit} label={said.hold} class="dock-inset dock-form">

@@ -1,22 +1,21 @@
 import { useState } from 'preact/hooks';
 
-import { fetchOne, save } from '../../../api';
-import type { Hold } from '../../../contract.gen';
 import { dateAt } from '../../../local/zone';
 import { Button, ButtonLink, ChoiceField, Details, Form, MomentField } from '../../../parts';
 import { format, words } from '../../../words';
 import { refuseMissing } from '../../shared/missing';
 import { recordedNow } from '../../shared/now';
-import { useSaving } from '../../shared/saving';
+import { ask, useSaving } from '../../shared/saving';
 import { zoneOf } from '../../shared/site';
+import { lotTitle } from '../../shared/titles';
 import type { Found } from '../life/found';
 import { inForce } from '../life/sentence';
-import { holdBody } from './undo';
+import { holdBody, type HeldNow } from './undo';
 
 interface Props {
   found: Found;
-  /** The hold as it was and as it is now. */
-  onSaved: (before: Hold, now: Hold) => void;
+  /** The hold as it was, over the version it has now. */
+  onSaved: (before: HeldNow) => void;
   onCancel: () => void;
 }
 
@@ -34,9 +33,12 @@ export function LiftForm({ found, onSaved, onCancel }: Props) {
   const submit = (): void =>
     void saving.run(async () => {
       refuseMissing([chosen === null && '/scope_id']);
-      const before = await fetchOne('holds', chosen ?? '');
-      const now = await save('holds', before.id, { ...holdBody(before), to_at: at ?? recordedNow(zone) }, before.version);
-      onSaved(before, now);
+      const before = found.holds.find(({ id }) => id === chosen);
+      if (!before) return;
+      const body = holdBody(before);
+      const lifted = { ...body, to_at: at ?? recordedNow(zone) };
+      const version = await ask('holds', before.id, lifted, before.version, lotTitle(found.names, found.lot));
+      onSaved({ id: before.id, version, body });
     });
   return (
     <Form problem={saving.problem} onSubmit={submit} label={said.lift} class="dock-inset dock-form">

@@ -1,10 +1,12 @@
 import { useState } from 'preact/hooks';
 
 import { fetchAll } from '../../../api';
-import type { Lot } from '../../../contract.gen';
+import type { Lot, Placement } from '../../../contract.gen';
+import { heldDaybook } from '../../../local/daybook';
 import { CheckField, ProblemNotice, useFault } from '../../../parts';
 import { toProblem, type ApiProblem } from '../../../problem';
 import { words } from '../../../words';
+import { isSilent } from '../../shared/saving';
 import { standingOf, toggleMerged, type MovementDraft } from '../movement';
 
 interface Props {
@@ -12,6 +14,17 @@ interface Props {
   kin: readonly Lot[];
   draft: MovementDraft;
   update: (next: (before: MovementDraft) => MovementDraft) => void;
+}
+
+/** Where a lot stands, from the daybook where the server does not answer. */
+async function placementsOf(lotId: string): Promise<Placement[]> {
+  try {
+    return await fetchAll('placements', { lot_id: lotId });
+  } catch (thrown) {
+    const book = heldDaybook.peek();
+    if (!book || !isSilent(toProblem(thrown))) throw thrown;
+    return book.placements.filter(({ lot_id }) => lot_id === lotId);
+  }
 }
 
 /** The other lots of a merge: those of the same cultivar at the site that have plants. */
@@ -26,7 +39,7 @@ export function MergeField({ lot, kin, draft, update }: Props) {
   if (others.length === 0) return <p class="quiet">{said.mergeNone}</p>;
   const toggle = async (other: Lot): Promise<void> => {
     try {
-      const standing = standingOf(other, await fetchAll('placements', { lot_id: other.id }));
+      const standing = standingOf(other, await placementsOf(other.id));
       update((before) => toggleMerged(before, { lotId: other.id, standing }));
       setProblem(null);
     } catch (thrown) {

@@ -1,13 +1,37 @@
-import { save } from '../../../api';
-import type { Hold, HoldBody, Movement } from '../../../contract.gen';
+import type { Hold, HoldBody, Movement, MovementBody, MovementKind } from '../../../contract.gen';
 import { notify } from '../../../parts';
 import { faultText, problemText, toProblem } from '../../../problem';
 import { words } from '../../../words';
 import { movementBody } from '../../shared/bodies';
+import { ask } from '../../shared/saving';
+
+/** A movement as it was saved. */
+export interface Moved {
+  id: string;
+  version: number;
+  body: MovementBody;
+}
+
+/** What a person calls a movement: what was done, and with which lot. */
+export function movementTitle(kind: MovementKind, lot: string): string {
+  return `${words.value.dock.lot.kind[kind]}: ${lot}`;
+}
 
 /** Withdraws a movement, or puts it back; it is kept either way. */
-export async function setWithdrawn(movement: Movement, because: string | null): Promise<Movement> {
-  return await save('movements', movement.id, { ...movementBody(movement), withdrawn_because: because }, movement.version);
+export async function setWithdrawn(movement: Movement, because: string | null, lot: string): Promise<void> {
+  await withdrawMoved({ id: movement.id, version: movement.version, body: movementBody(movement) }, because, lot);
+}
+
+/** The same for one that was just saved. */
+export async function withdrawMoved({ id, version, body }: Moved, because: string | null, lot: string): Promise<void> {
+  await ask('movements', id, { ...body, withdrawn_because: because }, version, movementTitle(body.kind, lot));
+}
+
+/** A hold: what is sent to undo what was just saved, over the version it has now. */
+export interface HeldNow {
+  id: string;
+  version: number;
+  body: HoldBody;
 }
 
 /** What is sent to store the hold as it stands. */

@@ -1,7 +1,6 @@
 import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 
-import { save } from '../../../api';
 import type { Movement } from '../../../contract.gen';
 import { Button, Details, Form, notify, NumberField, ProblemNotice, Tag } from '../../../parts';
 import { Link } from '../../../router';
@@ -11,9 +10,10 @@ import { VerdictLine } from '../../inspection/verdict';
 import { movementBody } from '../../shared/bodies';
 import { Marked } from '../../shared/marked';
 import { organismName } from '../../shared/names';
-import { useSaving } from '../../shared/saving';
+import { ask, useSaving } from '../../shared/saving';
+import { lotTitle } from '../../shared/titles';
 import { Withdraw } from '../../shared/withdraw';
-import { setWithdrawn } from '../action/undo';
+import { movementTitle, setWithdrawn } from '../action/undo';
 import { blockName } from '../places';
 import type { LifeEvent } from './events';
 import { codeOf, type Found } from './found';
@@ -28,14 +28,21 @@ interface Props {
   changed: () => void;
 }
 
+interface AfterwardsProps {
+  movement: Movement;
+  /** What a person calls the lot. */
+  lot: string;
+  changed: () => void;
+}
+
 /** Corrects the number of a movement that does not fit. */
-function CorrectNumber({ movement, changed }: { movement: Movement; changed: () => void }) {
+function CorrectNumber({ movement, lot, changed }: AfterwardsProps) {
   const { dock, common } = words.value;
   const saving = useSaving();
   const [plants, setPlants] = useState<number | null>(movement.conflict?.have ?? movement.plants);
   const submit = (): void =>
     void saving.run(async () => {
-      await save('movements', movement.id, { ...movementBody(movement), plants: plants ?? 0 }, movement.version);
+      await ask('movements', movement.id, { ...movementBody(movement), plants: plants ?? 0 }, movement.version, movementTitle(movement.kind, lot));
       notify(common.saved);
       changed();
     });
@@ -52,18 +59,18 @@ function CorrectNumber({ movement, changed }: { movement: Movement; changed: () 
 }
 
 /** What can be done about a movement afterwards. */
-function Afterwards({ movement, changed }: { movement: Movement; changed: () => void }) {
+function Afterwards({ movement, lot, changed }: AfterwardsProps) {
   const { dock } = words.value;
   const saving = useSaving();
   const set = (because: string | null): void =>
     void saving.run(async () => {
-      await setWithdrawn(movement, because);
+      await setWithdrawn(movement, because, lot);
       notify(because === null ? dock.withdraw.restored : dock.lot.takenBack);
       changed();
     });
   return (
     <>
-      {movement.conflict && (movement.parts ?? []).length === 0 && <CorrectNumber movement={movement} changed={changed} />}
+      {movement.conflict && (movement.parts ?? []).length === 0 && <CorrectNumber movement={movement} lot={lot} changed={changed} />}
       {saving.problem && <ProblemNotice problem={saving.problem} onReload={changed} />}
       <Withdraw withdrawn={movement.withdrawn_because ?? null} busy={saving.busy} onWithdraw={set} onRestore={() => set(null)} />
     </>
@@ -175,7 +182,7 @@ export function EventRow({ event, found, zone, named = false, changed }: Props) 
       {event.what === 'movement' && event.on === null && (
         <>
           <ConflictLines movement={event.movement} found={found} zone={zone} />
-          <Afterwards key={event.movement.version} movement={event.movement} changed={changed} />
+          <Afterwards key={event.movement.version} movement={event.movement} lot={lotTitle(found.names, found.lot)} changed={changed} />
         </>
       )}
     </li>

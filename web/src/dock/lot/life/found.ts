@@ -1,7 +1,11 @@
 import { client, fetchAll, fetchOne, read } from '../../../api';
-import type { Customer, Hold, Inspection, Look, Lot, LotAncestor, LotLife, Movement, SecondLook, Shipment, Verdict } from '../../../contract.gen';
+import type { Customer, Daybook, Hold, Inspection, Look, Lot, LotAncestor, LotLife, Movement, SecondLook, Shipment, Verdict } from '../../../contract.gen';
+import type { Arrivals } from '../../shared/arrivals';
+import type { Answered } from '../../shared/here';
 import { loadNames, type Names } from '../../shared/names';
-import { loadPlaces, type Places } from '../places';
+import { isWaiting } from '../../shared/saving';
+import { loadPlaces, placesOf, type Places } from '../places';
+import { keptLife, placementsAfter } from './kept-life';
 
 /** What was recorded of one lot. */
 export interface Records {
@@ -36,6 +40,8 @@ export interface Found {
   secondLook: SecondLook | null;
   places: Places;
   names: Names;
+  /** Whether this is all of its life; else what the phone knows with no network. */
+  whole: boolean;
 }
 
 /** Ancestors whose records are read with the page, those of most plants first. */
@@ -57,7 +63,11 @@ async function fetchOthers(known: readonly Movement[], signal: AbortSignal): Pro
   return await Promise.all([...named].slice(-10).map((id) => fetchOne('movements', id, signal)));
 }
 
-export async function fetchLot(id: string, signal: AbortSignal): Promise<Found> {
+/** What the server works out of a lot, beside the arrivals. */
+export type Worked = Pick<Found, 'life' | 'ancestors' | 'ancestorsLeftOut' | 'holds' | 'others' | 'secondLook' | 'places'> & { looks: readonly Look[] };
+
+/** Fetches a lot with all its page shows. */
+export async function fetchLot(id: string, signal: AbortSignal): Promise<Answered<Worked>> {
   const lot = await fetchOne('lots', id, signal);
   const [shipment, life, own, holds, kin, customers, looks, places, names] = await Promise.all([
     lot.shipment_id ? fetchOne('shipments', lot.shipment_id, signal) : null,
@@ -77,7 +87,50 @@ export async function fetchLot(id: string, signal: AbortSignal): Promise<Found> 
   ]);
   const secondLook = looks.items.find((look) => look.lot_id === id) ?? null;
   const ancestorsLeftOut = life.ancestors.length - nearest.length;
-  return { lot, shipment, life, own, ancestors, ancestorsLeftOut, holds, kin, others, customers, secondLook, places, names };
+  const lots = kin.some((each) => each.id === id) ? kin : [...kin, lot];
+  const { inspections, verdicts, movements } = own;
+  return {
+    arrivals: { shipments: shipment ? [shipment] : [], lots, inspections, verdicts, movements, customers, names },
+    more: { life, ancestors, ancestorsLeftOut, holds, others, secondLook, places, looks: own.looks },
+  };
+}
+
+/** What a phone has of it with no network. */
+function kept(book: Daybook, lot: Lot, verdicts: readonly Verdict[]): Worked {
+  return {
+    life: keptLife(book, lot, verdicts),
+    ancestors: [],
+    ancestorsLeftOut: 0,
+    holds: book.holds,
+    others: [],
+    secondLook: null,
+    places: placesOf(book),
+    looks: book.looks.filter(({ lot_id }) => lot_id === lot.id),
+  };
+}
+
+/** What the page of a lot shows, with what waits on this phone; undefined when the lot is not known here. */
+export function foundOf(arrivals: Arrivals, more: Worked | null, book: Daybook | null, id: string): Found | undefined {
+  const lot = arrivals.lots.find((each) => each.id === id);
+  if (!lot) return undefined;
+  const verdicts = arrivals.verdicts.filter(({ lot_id }) => lot_id === id);
+  const worked = more ?? (book && kept(book, lot, verdicts));
+  if (!worked) return undefined;
+  const { looks, ...rest } = worked;
+  const movements = arrivals.movements.filter((each) => each.lot_id === id || (each.parts ?? []).some(({ lot_id }) => lot_id === id));
+  const waiting = movements.filter((each) => isWaiting(each.id));
+  const placements = placementsAfter(rest.life.placements, waiting).filter(({ lot_id }) => lot_id === id);
+  return {
+    ...rest,
+    lot,
+    shipment: arrivals.shipments.find((each) => each.id === lot.shipment_id) ?? null,
+    life: { ...rest.life, placements, ...(waiting.length > 0 && lot.state && { state: lot.state }) },
+    own: { movements, inspections: arrivals.inspections.filter(({ lot_id }) => lot_id === id), verdicts, looks },
+    kin: arrivals.lots.filter((each) => each.site_id === lot.site_id && each.cultivar_id === lot.cultivar_id),
+    customers: arrivals.customers,
+    names: arrivals.names,
+    whole: more !== null,
+  };
 }
 
 /** The code of a lot among its kin; a dash for one that may not be seen. */

@@ -55,8 +55,8 @@ export function Timeline({ found, changed }: { found: Found; changed: () => void
   );
   const leftOut = found.ancestorsLeftOut > 0 ? found.life.ancestors.filter(({ lot_id }) => !found.ancestors.some(({ of }) => of.lot_id === lot_id)) : [];
   return (
-    <Section title={said.title} lead={said.inTimeline}>
-      {found.life.state !== 'expected' && <Sum found={found} />}
+    <Section title={said.title} lead={found.whole ? said.inTimeline : said.notWhole}>
+      {found.whole && found.life.state !== 'expected' && <Sum found={found} />}
       <Strike found={found} />
       {standing.length === 0 ? <Empty title={said.title}>{said.empty}</Empty> : rows(shown)}
       {shown.length < standing.length && (

@@ -1,0 +1,31 @@
+import { reached } from '../api';
+import { outdated } from '../local/db';
+import { held, refused, refusedPictures, sending, waits as waiting } from '../local/sending';
+import { Link } from '../router';
+import { access } from '../session';
+import { words } from '../words';
+
+/** What the strip says, and whether a person should act on it. */
+function said(): { text: string; urgent: boolean } {
+  const { phone } = words.value.common;
+  const waits = waiting.value;
+  const notTaken = refused.value.length + refusedPictures.value.length;
+  if (outdated.value) return { text: phone.outdated, urgent: true };
+  if (access.value === 'expired') return { text: phone.signedOut(waits), urgent: true };
+  if (notTaken > 0) return { text: phone.refused(notTaken), urgent: true };
+  if (!reached.value) return { text: waits === 0 ? phone.noNetwork : phone.waitsOffline(waits), urgent: false };
+  if (waits === 0) return { text: phone.allSent, urgent: false };
+  return { text: sending.value && held.value === null ? phone.sending(waits) : phone.waits(waits), urgent: false };
+}
+
+/** How much is only on this phone, at all times and in one place. Always as high as ever, so that nothing moves under a thumb. */
+export function Strip() {
+  const { text, urgent } = said();
+  return (
+    <p class={`phone-strip${urgent ? ' phone-strip-urgent' : ''}`} role="status">
+      <Link to="/phone">
+        <span>{text}</span>
+      </Link>
+    </p>
+  );
+}

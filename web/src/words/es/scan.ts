@@ -1,0 +1,56 @@
+import type { scan as en } from '../en/scan';
+
+export const scan: typeof en = {
+  title: 'Escanear etiqueta',
+  sees: 'Lo que ve la cámara',
+  asking: 'Abriendo la cámara. Si el navegador pregunta, permítala.',
+  readying: 'Preparando la lectura de códigos …',
+  looking: 'Ponga el código de una etiqueta dentro del marco.',
+  lookingUp: 'Buscando la etiqueta …',
+  trouble: {
+    refused: { title: 'La cámara no está permitida', text: 'Permítala para esta dirección en los ajustes del navegador, a menudo tras el signo junto a la dirección, y pruebe otra vez.' },
+    none: { title: 'Aquí no hay cámara', text: 'Este dispositivo no tiene una cámara que el navegador pueda usar.' },
+    busy: { title: 'La cámara no arranca', text: 'Puede que otro programa la esté usando. Ciérrelo y pruebe otra vez.' },
+    insecure: { title: 'La cámara necesita https', text: 'Los navegadores solo abren la cámara en páginas que llegaron por https, y esta no. Pida a quien administra Benchtrail su dirección https.' },
+    no_reader: { title: 'El lector de códigos aún no está en este teléfono', text: 'Se descarga una sola vez, cuando hay red, y después funciona sin ella.' },
+  },
+  stillTyping: 'También sirve una foto de la etiqueta o lo que lleva impreso.',
+  onlyTyping: 'También sirve lo que la etiqueta lleva impreso.',
+
+  found: (name) => `Encontrado: ${name}`,
+  foreign: (text) => `Este código no es de una etiqueta de este vivero. Dice: ${text}`,
+  misread: 'El número de esta etiqueta no se leyó bien: su dígito de control no cuadra. Escanéela otra vez o escriba el código del lote.',
+  notHeld: {
+    lot: (site) => `Este teléfono no tiene ese lote de ${site}, y ahora no se puede preguntar al servidor.`,
+    block: (site) => `Este teléfono no tiene ese bloque de ${site}, y ahora no se puede preguntar al servidor.`,
+    item: (code, site) => `Este teléfono no tiene ningún lote ${code} de ${site} con el número de artículo de esta etiqueta.`,
+  },
+  nowhere: {
+    lot: 'En las fincas que usted puede ver no consta ningún lote con esta etiqueta.',
+    block: 'En las fincas que usted puede ver no consta ningún bloque con esta etiqueta.',
+  },
+  allSeasons: 'Buscar en todas las temporadas',
+  elsewhere: (name, site) => `${name} está en ${site}, no en la finca elegida.`,
+  otherSite: 'otra finca',
+  toSite: (site) => `Ir a ${site}`,
+  standsNowhere: (name) => `${name} no está ahora en ningún bloque.`,
+  openLot: 'Abrir el lote',
+  choose: {
+    codes: 'Se ven varias etiquetas. ¿Cuál es?',
+    blocks: 'Este lote está en varios bloques. ¿Cuál es?',
+    names: 'Varios se llaman así. ¿Cuál es?',
+  },
+  arrived: (date) => `llegó el ${date}`,
+  again: 'Escanear otra vez',
+
+  light: 'Luz',
+  noLight: 'La luz de esta cámara no se puede encender.',
+  picture: 'Desde una foto',
+  reading: 'Leyendo la foto …',
+  noCode: 'En esta foto no se encontró ningún código. Tómela más cerca y de frente, con el código entero y algo de blanco alrededor.',
+  noPicture: 'Este archivo no es una imagen que se pueda leer.',
+  typed: 'O escriba lo que lleva impreso',
+  typedHint: 'Las letras grandes: el código de un lote o el nombre de un bloque.',
+  typedGo: 'Ir',
+  noSuchName: (text, site) => `En ${site} ningún lote ni bloque se llama «${text}».`,
+};
