@@ -34,7 +34,7 @@ interface MarkingProps {
   book: Daybook;
   stop: Stop;
   start: Draft;
-  /** The draft was found on this device. */
+  /** The draft was found on this device; that it was stays said while one marks, so that the targets do not move. */
   restored: boolean;
 }
 
@@ -46,7 +46,7 @@ export function Marking({ book, stop, start, restored }: MarkingProps) {
   const zone = book.site.time_zone;
   const hand = useDraft(() => start);
   const { draft, now, trouble } = hand;
-  const [found, setFound] = useState(restored);
+  const [found, setFound] = useState(restored && begun(start));
   const [sending, setSending] = useState(false);
   const [full, setFull] = useState(false);
   const [problem, setProblem] = useState<ApiProblem | null>(null);
@@ -59,7 +59,6 @@ export function Marking({ book, stop, start, restored }: MarkingProps) {
   useFocusAfter(open, () => (open === null && focusLost() ? first('.walk-target') : null));
 
   const act = async (action: Action): Promise<boolean> => {
-    setFound(false);
     const kept = await hand.act(action);
     if (kept && (action.do === 'undo' || action.do === 'drop')) {
       await plantTakenOut(draft.id, action.do === 'drop' ? action.plant + 1 : now().plants.length + 1);
@@ -113,7 +112,7 @@ export function Marking({ book, stop, start, restored }: MarkingProps) {
   };
 
   const ask = <AskLine book={book} houseId={stop.house.id} draft={draft} />;
-  const since = (): string => (draft.looked_at === null ? '' : momentText(draft.looked_at, dateAt(draft.looked_at, zone), zone));
+  const since = (): string => (start.looked_at === null ? '' : momentText(start.looked_at, dateAt(start.looked_at, zone), zone));
   return (
     <div ref={root} class="walk-block" onKeyDown={onKey}>
       <Page title={stopName(stop)} back={{ to: '/walk', label: walk.list }}>
@@ -134,7 +133,7 @@ export function Marking({ book, stop, start, restored }: MarkingProps) {
           begun(draft) && (
             <Notice>
               <div class="walk-said">
-                <p>{draft.way === 'plants' ? walk.mark.restored(since(), common.plants(draft.plants.length)) : walk.mark.restoredTally(since())}</p>
+                <p>{draft.way === 'plants' ? walk.mark.restored(since(), common.plants(start.plants.length)) : walk.mark.restoredTally(since())}</p>
                 <Button onClick={() => void startAgain()}>{walk.mark.startAgain}</Button>
               </div>
             </Notice>
