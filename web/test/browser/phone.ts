@@ -31,21 +31,32 @@ export async function workerInControl(page: Page): Promise<void> {
   await page.waitForFunction(() => navigator.serviceWorker.controller !== null, undefined, { timeout: 60_000 });
 }
 
-/** Fills the phone to the last byte that the browser gives. It counts in steps, so smaller and smaller pieces are tried. */
+/**
+ * Fills the phone to the last byte that the browser gives. It counts in steps, so smaller and smaller pieces are tried;
+ * the bytes are random, since the browser packs what is alike and has room again.
+ */
 export async function fillUp(page: Page): Promise<void> {
   await page.evaluate(async () => {
     const db = await new Promise<IDBDatabase>((resolve) => {
       const opening = indexedDB.open('benchtrail');
       opening.onsuccess = () => resolve(opening.result);
     });
+    const ballast = (size: number): Uint8Array => {
+      const bytes = new Uint8Array(size);
+      for (let from = 0; from < size; from += 65_536) crypto.getRandomValues(bytes.subarray(from, from + 65_536));
+      return bytes;
+    };
     const fits = (size: number): Promise<boolean> =>
       new Promise((resolve) => {
         const writing = db.transaction('notebook', 'readwrite');
-        writing.objectStore('notebook').put('x'.repeat(size), `ballast ${Math.random()}`);
+        writing.objectStore('notebook').put(ballast(size), `ballast ${Math.random()}`);
         writing.oncomplete = () => resolve(true);
         writing.onabort = () => resolve(false);
       });
-    for (let size = 4_000_000; size >= 1; size = Math.floor(size / 4)) while (await fits(size));
+    let left = 2_000;
+    for (let size = 4_000_000; size >= 1; size = Math.floor(size / 4)) {
+      while (await fits(size)) if (--left === 0) throw new Error(`the phone does not get full: pieces of ${size} bytes still fit`);
+    }
     db.close();
   });
 }
