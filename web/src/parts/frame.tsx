@@ -19,7 +19,7 @@ interface Place {
   icon: () => JSX.Element;
   /** A page outside its addresses that belongs to it. */
   holds?: string;
-  /** Only where there is room; on a phone it stands in the foot instead. */
+  /** Not of every day: on a phone it stands in the foot, where the thumb's bar has no room for it. */
   aside?: true;
 }
 
@@ -28,9 +28,15 @@ const places: readonly Place[] = [
   { to: '/walk', key: 'walk', icon: WalkIcon },
   { to: '/trends', key: 'trends', icon: TrendsIcon },
   { to: '/trail', key: 'trail', icon: TrailIcon },
-  { to: '/setup', key: 'setup', icon: SetupIcon, holds: '/labels' },
+  { to: '/setup', key: 'setup', icon: SetupIcon, holds: '/labels', aside: true },
   { to: '/sums', key: 'sums', icon: SumsIcon, aside: true },
 ];
+
+/** `aria-current` of a link to a place: on its page, or further in. */
+function currentAt(path: string, { to, holds }: Place): 'page' | 'true' | undefined {
+  if (path === to) return 'page';
+  return path.startsWith(`${to}/`) || path === holds ? 'true' : undefined;
+}
 
 const openPlaces: readonly Place[] = [
   { to: '/sums', key: 'sums', icon: SumsIcon },
@@ -43,16 +49,40 @@ function Navigation() {
   return (
     <nav class="navigation" aria-label={words.value.common.navigation}>
       <ul>
-        {(session.value ? places : openPlaces).map(({ to, key, icon: Icon, holds, aside }) => (
-          <li key={to} class={aside && 'navigation-aside'}>
-            <Link to={key === 'signIn' ? withQuery(to, { to: address }) : to} aria-current={path === to ? 'page' : path.startsWith(`${to}/`) || path === holds ? 'true' : undefined}>
-              <Icon />
-              <span>{key === 'signIn' ? words.value.signIn.title : words.value.common.pages[key]}</span>
-            </Link>
-          </li>
-        ))}
+        {(session.value ? places : openPlaces).map((place) => {
+          const { to, key, icon: Icon, aside } = place;
+          return (
+            <li key={to} class={aside && 'navigation-aside'}>
+              <Link to={key === 'signIn' ? withQuery(to, { to: address }) : to} aria-current={currentAt(path, place)}>
+                <Icon />
+                <span>{key === 'signIn' ? words.value.signIn.title : words.value.common.pages[key]}</span>
+              </Link>
+            </li>
+          );
+        })}
       </ul>
     </nav>
+  );
+}
+
+/** The places that the bar of a phone has no room for. */
+function FootPlaces() {
+  const { common } = words.value;
+  const { path } = useRoute();
+  return (
+    <ul class="foot-places">
+      {places.map(
+        (place) =>
+          place.aside &&
+          place.key !== 'signIn' && (
+            <li key={place.to}>
+              <Link to={place.to} class="btn btn-quiet" aria-current={currentAt(path, place)}>
+                {common.pages[place.key]}
+              </Link>
+            </li>
+          ),
+      )}
+    </ul>
   );
 }
 
@@ -77,11 +107,7 @@ function Foot() {
           {common.signOut}
         </button>
       </p>
-      <p class="foot-sums">
-        <Link to="/sums" class="btn btn-quiet">
-          {common.pages.sums}
-        </Link>
-      </p>
+      <FootPlaces />
       {who.demo && (
         <p>
           {common.demoClock(format.value.moment(serverNow(), zone))} · {common.demoNote}
