@@ -139,7 +139,7 @@ describe('the outbox', () => {
 });
 
 describe('what an earlier version of the pages left', () => {
-  /** Looks in the making as the version of the commit d3c7d23 kept them: one text each in localStorage. */
+  /** One text each in localStorage; a real one is in test/layouts/0.json. */
   const left = { 'benchtrail.walk.draft.d9': JSON.stringify({ form: 1, id: 'd9', person_id: 'p', block_id: 'b', plants: [{ found: [] }], sought: [], finished: true }) };
 
   function stubStorage(content: Record<string, string>): Map<string, string> {
