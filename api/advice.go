@@ -25,25 +25,34 @@ func (s *server) GetAdvice(c echo.Context, p wire.GetAdviceParams) error {
 	if !found.Season.ID.IsZero() {
 		out.SeasonID, out.OrganismID = &found.Season.ID, &found.OrganismID
 	}
-	samples := make([][]trend.Sample, len(found.Items))
-	for i, x := range found.Items {
-		samples[i] = x.Samples
-	}
-	read, err := trend.ReadAll(samples)
-	if err != nil {
-		return err
-	}
-	contrasts, err := contrastInHouses(found.Items, read.Correlation)
+	read, err := readItems(found.Items)
 	if err != nil {
 		return err
 	}
 	for i, x := range found.Items {
 		if x.Asked {
-			x.Reading.Contrast = contrasts[x.HouseID]
 			out.Items = append(out.Items, adviceToWire(x, read.Groups[i], found.Limits))
 		}
 	}
 	return c.JSON(http.StatusOK, out)
+}
+
+// readItems reads all items together, since what they share is pooled over all of them,
+// and tells each of the contrast of foliage in its house.
+func readItems(items []*store.AdviceItem) (trend.Readings, error) {
+	samples := make([][]trend.Sample, len(items))
+	for i, x := range items {
+		samples[i] = x.Samples
+	}
+	read, err := trend.ReadAll(samples)
+	if err != nil {
+		return trend.Readings{}, err
+	}
+	contrasts, err := contrastInHouses(items, read.Correlation)
+	for _, x := range items {
+		x.Reading.Contrast = contrasts[x.HouseID]
+	}
+	return read, err
 }
 
 // contrastInHouses holds dark foliage against light in each house, as the trends do.
@@ -70,10 +79,16 @@ func adviceRulesOf(x place.RoundRules) advice.Rules {
 	return r
 }
 
-func adviceToWire(x *store.AdviceItem, read trend.Reading, limits []advice.Threshold) wire.Advice {
-	rules, reading := adviceRulesOf(x.Rules), x.Reading
+// adviceReadingOf joins what is on record of an item with what was read of it.
+func adviceReadingOf(x *store.AdviceItem, read trend.Reading, limits []advice.Threshold) (advice.Reading, advice.Rules) {
+	reading := x.Reading
 	reading.Points, reading.Course = read.Points, read.Course
 	reading.Limits = limitsOf(store.TrendGroup{CultivarID: x.CultivarID, HouseID: x.HouseID}, limits)
+	return reading, adviceRulesOf(x.Rules)
+}
+
+func adviceToWire(x *store.AdviceItem, read trend.Reading, limits []advice.Threshold) wire.Advice {
+	reading, rules := adviceReadingOf(x, read, limits)
 	lines := rules.Evidence(reading)
 	suggestion := rules.Suggest(reading, lines)
 	return wire.Advice{

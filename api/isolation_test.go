@@ -87,7 +87,7 @@ func (f firstborn) secrets(nouns ...string) []string {
 // one's rows: bare, and narrowed by each of its parameters in turn.
 func (f firstborn) addresses(op operation) []string {
 	values := map[string][]string{
-		"site_id": {f.site}, "house_id": {f.house}, "block_id": {f.block}, "lot_id": {f.lot}, "cultivar_id": {f.cultivar}, "crop_id": {f.crop},
+		"site_id": {f.site}, "house_id": {f.house}, "block_id": {f.block}, "section_id": {f.section}, "lot_id": {f.lot}, "cultivar_id": {f.cultivar}, "crop_id": {f.crop},
 		"supplier_id": {f.supplier}, "shipment_id": {f.shipment}, "season_id": {f.season}, "organism_id": {f.organism}, "organism": {"TRIAVA"},
 		"subject_id": {f.lot}, "size": {"full", "small"},
 		"minutes": {"60"}, "from": {"lot"}, "id": {f.lot}, "way": {"forward", "back"}, "week": {f.week}, "at": {f.lookedAt}, "on": {"2026-09-14"}, "by": {

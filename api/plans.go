@@ -33,23 +33,29 @@ func (s *server) GetPlans(c echo.Context, p wire.GetPlansParams) error {
 		out.OrganismID = &found.OrganismID
 	}
 	for _, h := range found.Houses {
-		limits := limitsInHouse(h, found)
-		house := scouting.House{Limits: map[domain.ID]float64{}, Smallest: map[domain.ID]int{}}
-		standing := map[domain.ID]int{}
-		for _, stand := range h.Stands {
-			house.Stands = append(house.Stands, *stand)
-			standing[stand.CultivarID] += stand.Plants
-		}
-		for cultivar, limit := range limits {
-			house.Limits[cultivar], house.Smallest[cultivar] = limit.Percent, limit.Smallest(standing[cultivar])
-		}
-		plan, err := scouting.PlanRound(house, rules, p.Minutes, scouting.SeedOf(h.ID, h.SeasonID, found.Week))
+		plan, limits, err := planOf(h, found, rules, p.Minutes)
 		if err != nil {
 			return err
 		}
 		out.Plans = append(out.Plans, planToWire(plan, h.ID, found.Week, limits))
 	}
 	return c.JSON(http.StatusOK, out)
+}
+
+// planOf works out the round of a house, and gives the limits it goes by.
+func planOf(h store.HouseRound, found store.Rounds, rules scouting.Rules, minutes float64) (scouting.Plan, map[domain.ID]advice.Threshold, error) {
+	limits := limitsInHouse(h, found)
+	house := scouting.House{Limits: map[domain.ID]float64{}, Smallest: map[domain.ID]int{}}
+	standing := map[domain.ID]int{}
+	for _, stand := range h.Stands {
+		house.Stands = append(house.Stands, *stand)
+		standing[stand.CultivarID] += stand.Plants
+	}
+	for cultivar, limit := range limits {
+		house.Limits[cultivar], house.Smallest[cultivar] = limit.Percent, limit.Smallest(standing[cultivar])
+	}
+	plan, err := scouting.PlanRound(house, rules, minutes, scouting.SeedOf(h.ID, h.SeasonID, found.Week))
+	return plan, limits, err
 }
 
 // roundRulesOf lets common practice stand in for what the site left out. Where

@@ -51,31 +51,37 @@ type AdviceFound struct {
 	Today      domain.Date  // at the site asked for, or at those of the items, or in UTC where they differ
 	Limits     []advice.Threshold
 	Items      []*AdviceItem // by house and cultivar
+
+	placed []placed // what the samples of the items are made of
 }
 
 // Advice reads what the advice on each cultivar in a house rests on: those that stand
 // there now or were looked at there this season.
 func (s *Store) Advice(ctx context.Context, a Actor, q AdviceQuery) (AdviceFound, error) {
 	var found AdviceFound
-	err := s.inTx(ctx, a.settings(), func(tx pgx.Tx) error {
-		season, err := s.seasonOfAdvice(ctx, tx, a, q)
-		if err != nil || season.Season.ID.IsZero() {
-			found = AdviceFound{Today: season.Today}
-			return err
-		}
-		found = AdviceFound{OrganismID: season.OrganismID, Season: season.Season, Today: season.Today, Limits: season.Limits}
-		r := adviceReader{tx: tx, org: a.OrganisationID, now: s.clock(), found: &found, items: map[itemKey]*AdviceItem{}}
-		for _, read := range []func(context.Context) error{
-			r.readSites, r.readClusters, r.readStanding, r.readSigns, r.readRest, r.readNames, r.readDecisions,
-		} {
-			if err := read(ctx); err != nil {
-				return err
-			}
-		}
-		r.ask(q)
-		return nil
+	err := s.inTx(ctx, a.settings(), func(tx pgx.Tx) (err error) {
+		found, err = s.readAdvice(ctx, tx, a, q)
+		return err
 	})
 	return found, err
+}
+
+func (s *Store) readAdvice(ctx context.Context, tx pgx.Tx, a Actor, q AdviceQuery) (AdviceFound, error) {
+	season, err := s.seasonOfAdvice(ctx, tx, a, q)
+	if err != nil || season.Season.ID.IsZero() {
+		return AdviceFound{Today: season.Today}, err
+	}
+	found := AdviceFound{OrganismID: season.OrganismID, Season: season.Season, Today: season.Today, Limits: season.Limits}
+	r := adviceReader{tx: tx, org: a.OrganisationID, now: s.clock(), found: &found, items: map[itemKey]*AdviceItem{}}
+	for _, read := range []func(context.Context) error{
+		r.readSites, r.readClusters, r.readStanding, r.readSigns, r.readRest, r.readNames, r.readDecisions,
+	} {
+		if err := read(ctx); err != nil {
+			return found, err
+		}
+	}
+	r.ask(q)
+	return found, nil
 }
 
 func (s *Store) seasonOfAdvice(ctx context.Context, tx pgx.Tx, a Actor, q AdviceQuery) (Trends, error) {
@@ -165,6 +171,7 @@ func (r *adviceReader) readClusters(ctx context.Context) error {
 	if err != nil {
 		return fmt.Errorf("read what was looked at: %w", err)
 	}
+	r.found.placed = all
 	type blockWeek struct {
 		block domain.ID
 		week  domain.Date

@@ -59,41 +59,46 @@ const (
 // Rounds reads what the rounds of a week at a site are planned from. Nothing is stored.
 func (s *Store) Rounds(ctx context.Context, a Actor, q RoundQuery) (Rounds, error) {
 	var r Rounds
-	err := s.inTx(ctx, a.settings(), func(tx pgx.Tx) error {
-		r = Rounds{Week: q.Week, CropOf: map[domain.ID]domain.ID{}, stands: map[placeOfLot]*scouting.Stand{}}
-		zone, err := siteZone(ctx, tx, a.OrganisationID, q.SiteID)
-		if err != nil {
-			return err
-		}
-		site, err := siteTable().one(ctx, tx, a.OrganisationID, q.SiteID)
-		if err != nil {
-			return err
-		}
-		r.Rules = site.Value.RoundRules
-		moment := r.chooseDay(s.clock().In(zone))
-		if err := r.readHouses(ctx, tx, a.OrganisationID, q); err != nil {
-			return err
-		}
-		if err := r.readStands(ctx, tx, a.OrganisationID, q, moment); err != nil {
-			return err
-		}
-		if r.OrganismID, err = r.organism(ctx, tx, a.OrganisationID, q.OrganismID); err != nil || r.OrganismID.IsZero() {
-			return err
-		}
-		if err := r.readTallies(ctx, tx, a.OrganisationID, q.SiteID); err != nil {
-			return err
-		}
-		if err := r.readFindings(ctx, tx, a.OrganisationID); err != nil {
-			return err
-		}
-		limits := thresholdTable()
-		records, err := limits.collect(ctx, tx, a.OrganisationID,
-			limits.selectFrom()+` and t.organism_id = $2 and t.withdrawn_because = '' and t.to_on >= $3 order by t.from_on, t.id`, r.OrganismID, r.On)
-		for _, x := range records {
-			r.Limits = append(r.Limits, x.Value)
-		}
+	err := s.inTx(ctx, a.settings(), func(tx pgx.Tx) (err error) {
+		r, err = s.readRounds(ctx, tx, a, q)
 		return err
 	})
+	return r, err
+}
+
+func (s *Store) readRounds(ctx context.Context, tx pgx.Tx, a Actor, q RoundQuery) (Rounds, error) {
+	r := Rounds{Week: q.Week, CropOf: map[domain.ID]domain.ID{}, stands: map[placeOfLot]*scouting.Stand{}}
+	zone, err := siteZone(ctx, tx, a.OrganisationID, q.SiteID)
+	if err != nil {
+		return r, err
+	}
+	site, err := siteTable().one(ctx, tx, a.OrganisationID, q.SiteID)
+	if err != nil {
+		return r, err
+	}
+	r.Rules = site.Value.RoundRules
+	moment := r.chooseDay(s.clock().In(zone))
+	if err := r.readHouses(ctx, tx, a.OrganisationID, q); err != nil {
+		return r, err
+	}
+	if err := r.readStands(ctx, tx, a.OrganisationID, q, moment); err != nil {
+		return r, err
+	}
+	if r.OrganismID, err = r.organism(ctx, tx, a.OrganisationID, q.OrganismID); err != nil || r.OrganismID.IsZero() {
+		return r, err
+	}
+	if err := r.readTallies(ctx, tx, a.OrganisationID, q.SiteID); err != nil {
+		return r, err
+	}
+	if err := r.readFindings(ctx, tx, a.OrganisationID); err != nil {
+		return r, err
+	}
+	limits := thresholdTable()
+	records, err := limits.collect(ctx, tx, a.OrganisationID,
+		limits.selectFrom()+` and t.organism_id = $2 and t.withdrawn_because = '' and t.to_on >= $3 order by t.from_on, t.id`, r.OrganismID, r.On)
+	for _, x := range records {
+		r.Limits = append(r.Limits, x.Value)
+	}
 	return r, err
 }
 

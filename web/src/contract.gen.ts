@@ -1234,6 +1234,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/week": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What a week at a site says, section by section, and what is due. */
+        get: operations["getWeek"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/decisions": {
         parameters: {
             query?: never;
@@ -3071,6 +3088,175 @@ export interface components {
             as_of: string;
             items: components["schemas"]["Advice"][];
         };
+        WeekPlace: {
+            /** Format: uuid */
+            house_id: string;
+            house: string;
+            /** Format: uuid */
+            block_id: string;
+            block: string;
+        };
+        /** @description By how much the share stands above that of the look before, in percentage points, with its interval. */
+        WeekChange: {
+            since_week: string;
+            points: number;
+            lower_points: number;
+            upper_points: number;
+        };
+        /**
+         * @description How a lot stands: over its limit; heading_over, more likely than not to be over the next one on its day; near, not to be told apart from it; unsettled, too few plants to tell; below, or foretold to stay there; no_limit; not_looked_at for two weeks.
+         * @enum {string}
+         */
+        WeekConcern: "over" | "heading_over" | "near" | "unsettled" | "below" | "no_limit" | "not_looked_at";
+        /** @description A lot that needs a person, read over all blocks it stands in. */
+        WeekLot: {
+            /** Format: uuid */
+            lot_id: string;
+            code: string;
+            /** Format: uuid */
+            cultivar_id: string;
+            cultivar: string;
+            /** Format: date */
+            arrived_on?: string;
+            concern: components["schemas"]["WeekConcern"];
+            /** @description In the section. */
+            standing_plants: number;
+            /** @description Where it stands in the section. */
+            places: components["schemas"]["WeekPlace"][];
+            /** @description The houses whose advice speaks of it. */
+            houses: string[];
+            /** @description The latest weeks, up to the one shown. */
+            points: components["schemas"]["TrendPoint"][];
+            limits: components["schemas"]["TrendLimit"][];
+            answer: components["schemas"]["TrendAnswer"];
+            change: components["schemas"]["WeekChange"] | null;
+            /** @description The chance, in percent, of being over the next limit on its day. */
+            over_limit_percent: number | null;
+            /** Format: date */
+            over_limit_on: string | null;
+        };
+        /** @description How much of the planned round of a week was walked. */
+        WeekRound: {
+            week: string;
+            blocks: number;
+            blocks_done: number;
+            plants: number;
+            plants_done: number;
+            minutes: number;
+            missed: components["schemas"]["WeekPlace"][];
+        };
+        WeekAdults: {
+            /** Format: uuid */
+            house_id: string;
+            house: string;
+            /** @description With adults on new growth. */
+            plants: number;
+            /** @description At which signs were looked for. */
+            plants_looked_at: number;
+        };
+        WeekDecision: {
+            cultivar: string;
+            house: string;
+            decision: components["schemas"]["Decision"];
+        };
+        WeekSection: {
+            /**
+             * Format: uuid
+             * @description Null for the blocks that are in no section.
+             */
+            section_id: string | null;
+            name: string;
+            grower: string;
+            /** @description That stood there in the week. */
+            lots: number;
+            /** @description The lots by how they stand. */
+            counts: {
+                over: number;
+                heading_over: number;
+                near: number;
+                unsettled: number;
+                below: number;
+                no_limit: number;
+                not_looked_at: number;
+            };
+            /** @description In the week shown and the section. */
+            plants_looked_at: number;
+            infested_plants: number;
+            blocks_looked_at: number;
+            round: components["schemas"]["WeekRound"];
+            plan: components["schemas"]["WeekRound"];
+            signs_plants_looked_at: number;
+            /** @description The houses where adults were seen on new growth, the most first. */
+            adults: components["schemas"]["WeekAdults"][];
+            /** @description The lots that need a person, worst first by what is known. */
+            listed: components["schemas"]["WeekLot"][];
+            /** @description Lots that need a person and are not listed. */
+            more_listed: number;
+            /** @description Decided since the Monday of the week shown, or up to four weeks before it and not carried out. */
+            decisions: components["schemas"]["WeekDecision"][];
+        };
+        WeekHold: {
+            /** Format: uuid */
+            lot_id: string;
+            lot_code: string;
+            kind: string;
+            scope: string;
+            reason: string;
+            /** Format: date-time */
+            from_at: string;
+            /** Format: date-time */
+            to_at?: string;
+            section_ids: components["schemas"]["WeekSectionIDs"];
+        };
+        WeekSecondLook: {
+            second_look: components["schemas"]["SecondLook"];
+            cultivar: string;
+            section_ids: components["schemas"]["WeekSectionIDs"];
+        };
+        /** @description A shipment of which a claim can still be sent, waits to be sent, or was sent and not answered. */
+        WeekClaim: {
+            /** Format: uuid */
+            shipment_id: string;
+            supplier: string;
+            /** Format: date */
+            arrived_on: string;
+            /** Format: date-time */
+            closes_at: string;
+            /** Format: uuid */
+            claim_id: string | null;
+            /** Format: date-time */
+            sent_at?: string;
+        };
+        /** @description The sections where the lot stands now; none where it stands in no section. */
+        WeekSectionIDs: string[];
+        WeekReading: {
+            /** Format: uuid */
+            site_id: string;
+            /** Format: uuid */
+            organism_id: string | null;
+            /** Format: uuid */
+            season_id: string | null;
+            /** Format: date */
+            as_of: string;
+            /** @description The week shown. */
+            week: string;
+            present_week: string;
+            /**
+             * @description Why this week is shown.
+             * @enum {string}
+             */
+            because: "asked" | "present" | "last_round";
+            /** @description Whether the week shown is the present one or the last, so that advice given today speaks of it. */
+            advice_holds: boolean;
+            /** @description The latest week with looks at the site up to the one shown; left out when there is none. */
+            latest_week?: string;
+            sections: components["schemas"]["WeekSection"][];
+            /** @description The advice of today on what the lots listed are. */
+            advice: components["schemas"]["Advice"][];
+            second_looks: components["schemas"]["WeekSecondLook"][];
+            holds: components["schemas"]["WeekHold"][];
+            claims: components["schemas"]["WeekClaim"][];
+        };
         /** @description The figures a decision was made on, as they stood then. */
         DecisionFigures: {
             week?: string;
@@ -3504,6 +3690,19 @@ export type Evidence = components['schemas']['Evidence'];
 export type Suggestion = components['schemas']['Suggestion'];
 export type Advice = components['schemas']['Advice'];
 export type AdviceList = components['schemas']['AdviceList'];
+export type WeekPlace = components['schemas']['WeekPlace'];
+export type WeekChange = components['schemas']['WeekChange'];
+export type WeekConcern = components['schemas']['WeekConcern'];
+export type WeekLot = components['schemas']['WeekLot'];
+export type WeekRound = components['schemas']['WeekRound'];
+export type WeekAdults = components['schemas']['WeekAdults'];
+export type WeekDecision = components['schemas']['WeekDecision'];
+export type WeekSection = components['schemas']['WeekSection'];
+export type WeekHold = components['schemas']['WeekHold'];
+export type WeekSecondLook = components['schemas']['WeekSecondLook'];
+export type WeekClaim = components['schemas']['WeekClaim'];
+export type WeekSectionIDs = components['schemas']['WeekSectionIDs'];
+export type WeekReading = components['schemas']['WeekReading'];
 export type DecisionFigures = components['schemas']['DecisionFigures'];
 export type DecisionBody = components['schemas']['DecisionBody'];
 export type Decision = components['schemas']['Decision'];
@@ -6311,6 +6510,35 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["AdviceList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getWeek: {
+        parameters: {
+            query: {
+                site_id: string;
+                /** @description Lots are listed for this section only. */
+                section_id?: string;
+                /** @description When left out, the present week once half of its planned blocks were looked at, and the last one before that. */
+                week?: string;
+                /** @description The main pest of the crop with the most plants there when left out. */
+                organism_id?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WeekReading"];
                 };
             };
             default: components["responses"]["Problem"];

@@ -1985,6 +1985,60 @@ func (e VerdictDecision) Valid() bool {
 	}
 }
 
+// Defines values for WeekConcern.
+const (
+	WeekConcernBelow       WeekConcern = "below"
+	WeekConcernHeadingOver WeekConcern = "heading_over"
+	WeekConcernNear        WeekConcern = "near"
+	WeekConcernNoLimit     WeekConcern = "no_limit"
+	WeekConcernNotLookedAt WeekConcern = "not_looked_at"
+	WeekConcernOver        WeekConcern = "over"
+	WeekConcernUnsettled   WeekConcern = "unsettled"
+)
+
+// Valid indicates whether the value is a known member of the WeekConcern enum.
+func (e WeekConcern) Valid() bool {
+	switch e {
+	case WeekConcernBelow:
+		return true
+	case WeekConcernHeadingOver:
+		return true
+	case WeekConcernNear:
+		return true
+	case WeekConcernNoLimit:
+		return true
+	case WeekConcernNotLookedAt:
+		return true
+	case WeekConcernOver:
+		return true
+	case WeekConcernUnsettled:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for WeekReadingBecause.
+const (
+	Asked     WeekReadingBecause = "asked"
+	LastRound WeekReadingBecause = "last_round"
+	Present   WeekReadingBecause = "present"
+)
+
+// Valid indicates whether the value is a known member of the WeekReadingBecause enum.
+func (e WeekReadingBecause) Valid() bool {
+	switch e {
+	case Asked:
+		return true
+	case LastRound:
+		return true
+	case Present:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for ListHoldsParamsState.
 const (
 	InForce ListHoldsParamsState = "in_force"
@@ -4836,6 +4890,198 @@ type VerdictList struct {
 	Next  string    `json:"next"`
 }
 
+// WeekAdults defines model for WeekAdults.
+type WeekAdults struct {
+	House   string    `json:"house"`
+	HouseID domain.ID `json:"house_id"`
+
+	// Plants With adults on new growth.
+	Plants int `json:"plants"`
+
+	// PlantsLookedAt At which signs were looked for.
+	PlantsLookedAt int `json:"plants_looked_at"`
+}
+
+// WeekChange By how much the share stands above that of the look before, in percentage points, with its interval.
+type WeekChange struct {
+	LowerPoints float64 `json:"lower_points"`
+	Points      float64 `json:"points"`
+	SinceWeek   string  `json:"since_week"`
+	UpperPoints float64 `json:"upper_points"`
+}
+
+// WeekClaim A shipment of which a claim can still be sent, waits to be sent, or was sent and not answered.
+type WeekClaim struct {
+	ArrivedOn  domain.Date `json:"arrived_on"`
+	ClaimID    *domain.ID  `json:"claim_id"`
+	ClosesAt   time.Time   `json:"closes_at"`
+	SentAt     time.Time   `json:"sent_at,omitempty,omitzero"`
+	ShipmentID domain.ID   `json:"shipment_id"`
+	Supplier   string      `json:"supplier"`
+}
+
+// WeekConcern How a lot stands: over its limit; heading_over, more likely than not to be over the next one on its day; near, not to be told apart from it; unsettled, too few plants to tell; below, or foretold to stay there; no_limit; not_looked_at for two weeks.
+type WeekConcern string
+
+// WeekDecision defines model for WeekDecision.
+type WeekDecision struct {
+	Cultivar string   `json:"cultivar"`
+	Decision Decision `json:"decision"`
+	House    string   `json:"house"`
+}
+
+// WeekHold defines model for WeekHold.
+type WeekHold struct {
+	FromAt  time.Time `json:"from_at"`
+	Kind    string    `json:"kind"`
+	LotCode string    `json:"lot_code"`
+	LotID   domain.ID `json:"lot_id"`
+	Reason  string    `json:"reason"`
+	Scope   string    `json:"scope"`
+
+	// SectionIds The sections where the lot stands now; none where it stands in no section.
+	SectionIds WeekSectionIDs `json:"section_ids"`
+	ToAt       time.Time      `json:"to_at,omitempty,omitzero"`
+}
+
+// WeekLot A lot that needs a person, read over all blocks it stands in.
+type WeekLot struct {
+	Answer    TrendAnswer `json:"answer"`
+	ArrivedOn domain.Date `json:"arrived_on,omitempty,omitzero"`
+	Change    *WeekChange `json:"change"`
+	Code      string      `json:"code"`
+
+	// Concern How a lot stands: over its limit; heading_over, more likely than not to be over the next one on its day; near, not to be told apart from it; unsettled, too few plants to tell; below, or foretold to stay there; no_limit; not_looked_at for two weeks.
+	Concern    WeekConcern `json:"concern"`
+	Cultivar   string      `json:"cultivar"`
+	CultivarID domain.ID   `json:"cultivar_id"`
+
+	// Houses The houses whose advice speaks of it.
+	Houses      []domain.ID  `json:"houses"`
+	Limits      []TrendLimit `json:"limits"`
+	LotID       domain.ID    `json:"lot_id"`
+	OverLimitOn *domain.Date `json:"over_limit_on"`
+
+	// OverLimitPercent The chance, in percent, of being over the next limit on its day.
+	OverLimitPercent *float64 `json:"over_limit_percent"`
+
+	// Places Where it stands in the section.
+	Places []WeekPlace `json:"places"`
+
+	// Points The latest weeks, up to the one shown.
+	Points []TrendPoint `json:"points"`
+
+	// StandingPlants In the section.
+	StandingPlants int `json:"standing_plants"`
+}
+
+// WeekPlace defines model for WeekPlace.
+type WeekPlace struct {
+	Block   string    `json:"block"`
+	BlockID domain.ID `json:"block_id"`
+	House   string    `json:"house"`
+	HouseID domain.ID `json:"house_id"`
+}
+
+// WeekReading defines model for WeekReading.
+type WeekReading struct {
+	// Advice The advice of today on what the lots listed are.
+	Advice []Advice `json:"advice"`
+
+	// AdviceHolds Whether the week shown is the present one or the last, so that advice given today speaks of it.
+	AdviceHolds bool        `json:"advice_holds"`
+	AsOf        domain.Date `json:"as_of"`
+
+	// Because Why this week is shown.
+	Because WeekReadingBecause `json:"because"`
+	Claims  []WeekClaim        `json:"claims"`
+	Holds   []WeekHold         `json:"holds"`
+
+	// LatestWeek The latest week with looks at the site up to the one shown; left out when there is none.
+	LatestWeek  string           `json:"latest_week,omitempty,omitzero"`
+	OrganismID  *domain.ID       `json:"organism_id"`
+	PresentWeek string           `json:"present_week"`
+	SeasonID    *domain.ID       `json:"season_id"`
+	SecondLooks []WeekSecondLook `json:"second_looks"`
+	Sections    []WeekSection    `json:"sections"`
+	SiteID      domain.ID        `json:"site_id"`
+
+	// Week The week shown.
+	Week string `json:"week"`
+}
+
+// WeekReadingBecause Why this week is shown.
+type WeekReadingBecause string
+
+// WeekRound How much of the planned round of a week was walked.
+type WeekRound struct {
+	Blocks     int         `json:"blocks"`
+	BlocksDone int         `json:"blocks_done"`
+	Minutes    float64     `json:"minutes"`
+	Missed     []WeekPlace `json:"missed"`
+	Plants     int         `json:"plants"`
+	PlantsDone int         `json:"plants_done"`
+	Week       string      `json:"week"`
+}
+
+// WeekSecondLook defines model for WeekSecondLook.
+type WeekSecondLook struct {
+	Cultivar   string     `json:"cultivar"`
+	SecondLook SecondLook `json:"second_look"`
+
+	// SectionIds The sections where the lot stands now; none where it stands in no section.
+	SectionIds WeekSectionIDs `json:"section_ids"`
+}
+
+// WeekSection defines model for WeekSection.
+type WeekSection struct {
+	// Adults The houses where adults were seen on new growth, the most first.
+	Adults         []WeekAdults `json:"adults"`
+	BlocksLookedAt int          `json:"blocks_looked_at"`
+
+	// Counts The lots by how they stand.
+	Counts struct {
+		Below       int `json:"below"`
+		HeadingOver int `json:"heading_over"`
+		Near        int `json:"near"`
+		NoLimit     int `json:"no_limit"`
+		NotLookedAt int `json:"not_looked_at"`
+		Over        int `json:"over"`
+		Unsettled   int `json:"unsettled"`
+	} `json:"counts"`
+
+	// Decisions Decided since the Monday of the week shown, or up to four weeks before it and not carried out.
+	Decisions      []WeekDecision `json:"decisions"`
+	Grower         string         `json:"grower"`
+	InfestedPlants int            `json:"infested_plants"`
+
+	// Listed The lots that need a person, worst first by what is known.
+	Listed []WeekLot `json:"listed"`
+
+	// Lots That stood there in the week.
+	Lots int `json:"lots"`
+
+	// MoreListed Lots that need a person and are not listed.
+	MoreListed int    `json:"more_listed"`
+	Name       string `json:"name"`
+
+	// Plan How much of the planned round of a week was walked.
+	Plan WeekRound `json:"plan"`
+
+	// PlantsLookedAt In the week shown and the section.
+	PlantsLookedAt int `json:"plants_looked_at"`
+
+	// Round How much of the planned round of a week was walked.
+	Round WeekRound `json:"round"`
+
+	// SectionID Null for the blocks that are in no section.
+	SectionID           *domain.ID `json:"section_id"`
+	SignsPlantsLookedAt int        `json:"signs_plants_looked_at"`
+}
+
+// WeekSectionIDs The sections where the lot stands now; none where it stands in no section.
+type WeekSectionIDs = []domain.ID
+
 // After defines model for After.
 type After = string
 
@@ -5538,6 +5784,20 @@ type PutVerdictParams struct {
 	IfMatch IfMatch `json:"If-Match,omitempty,omitzero"`
 }
 
+// GetWeekParams defines parameters for GetWeek.
+type GetWeekParams struct {
+	SiteID domain.ID `form:"site_id" json:"site_id"`
+
+	// SectionID Lots are listed for this section only.
+	SectionID domain.ID `form:"section_id,omitempty" json:"section_id,omitempty,omitzero"`
+
+	// Week When left out, the present week once half of its planned blocks were looked at, and the last one before that.
+	Week string `form:"week,omitempty" json:"week,omitempty,omitzero"`
+
+	// OrganismID The main pest of the crop with the most plants there when left out.
+	OrganismID domain.ID `form:"organism_id,omitempty" json:"organism_id,omitempty,omitzero"`
+}
+
 // PutAccountJSONRequestBody defines body for PutAccount for application/json ContentType.
 type PutAccountJSONRequestBody = AccountBody
 
@@ -5930,6 +6190,9 @@ type ServerInterface interface {
 	// PutVerdict Create, repeat or (with If-Match) correct.
 	// (PUT /verdicts/{id})
 	PutVerdict(ctx echo.Context, id ID, params PutVerdictParams) error
+	// GetWeek What a week at a site says, section by section, and what is due.
+	// (GET /week)
+	GetWeek(ctx echo.Context, params GetWeekParams) error
 }
 
 // ServerInterfaceWrapper converts echo contexts to parameters.
@@ -9125,6 +9388,45 @@ func (w *ServerInterfaceWrapper) PutVerdict(ctx echo.Context) error {
 	return err
 }
 
+// GetWeek converts echo context to params.
+func (w *ServerInterfaceWrapper) GetWeek(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetWeekParams
+	// ------------- Required query parameter "site_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "site_id", ctx.QueryParams(), &params.SiteID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter site_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "section_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "section_id", ctx.QueryParams(), &params.SectionID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter section_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "week" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "week", ctx.QueryParams(), &params.Week, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter week: %s", err))
+	}
+
+	// ------------- Optional query parameter "organism_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "organism_id", ctx.QueryParams(), &params.OrganismID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter organism_id: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetWeek(ctx, params)
+	return err
+}
+
 // This is a simple interface which specifies echo.Route addition functions which
 // are present on both echo.Echo and echo.Group, since we want to allow using
 // either of them for path registration
@@ -9265,6 +9567,7 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/origins", wrapper.GetOrigins, options.OperationMiddlewares["getOrigins"]...)
 	router.GET(options.BaseURL+"/plans", wrapper.GetPlans, options.OperationMiddlewares["getPlans"]...)
 	router.GET(options.BaseURL+"/advice", wrapper.GetAdvice, options.OperationMiddlewares["getAdvice"]...)
+	router.GET(options.BaseURL+"/week", wrapper.GetWeek, options.OperationMiddlewares["getWeek"]...)
 	router.GET(options.BaseURL+"/decisions", wrapper.ListDecisions, options.OperationMiddlewares["listDecisions"]...)
 	router.GET(options.BaseURL+"/decisions/:id", wrapper.GetDecision, options.OperationMiddlewares["getDecision"]...)
 	router.PUT(options.BaseURL+"/decisions/:id", wrapper.PutDecision, options.OperationMiddlewares["putDecision"]...)
