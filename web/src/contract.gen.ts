@@ -1183,6 +1183,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/house-comparison": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Houses side by side for a week or a season, held against each other within foliage tone and crop age. */
+        get: operations["getHouseComparison"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/origins": {
         parameters: {
             query?: never;
@@ -2863,6 +2880,125 @@ export interface components {
             groups: components["schemas"]["ComparedGroup"][];
             foliage?: components["schemas"]["FoliageContrast"];
         };
+        /** @description Houses side by side, those surely most infested first; then those that tell too little, then those nobody looked at. */
+        HouseComparison: {
+            /** Format: uuid */
+            organism_id: string | null;
+            /** Format: uuid */
+            season_id: string | null;
+            season_year?: number;
+            /** Format: date */
+            as_of?: string;
+            /** @description Empty without a season. */
+            from_week: string;
+            to_week: string;
+            /** @description The last of the season with a look; empty before the first. */
+            latest_week: string;
+            confidence_percent: number;
+            false_discovery_percent: number;
+            overall_percent: number;
+            /** @description Houses that could be held against others. */
+            compared: number;
+            /** @description Plants drawn one by one that the looks at a house must tell as much as for a rank. */
+            fewest_effective: number;
+            block_correlation?: components["schemas"]["BlockCorrelation"];
+            houses: components["schemas"]["ComparedHouse"][];
+        };
+        ComparedHouse: {
+            /** Format: uuid */
+            house_id: string;
+            name: string;
+            /** Format: uuid */
+            site_id: string;
+            site: string;
+            /**
+             * @description Against like crops in the other houses, the number of houses taken into account. unlike: no other house had a crop like any of its.
+             * @enum {string}
+             */
+            verdict: "higher" | "lower" | "alike" | "too_few" | "unlike" | "not_looked";
+            /** @description By the lower limit; 1 is the highest; 0 for a house that tells too little. */
+            rank: number;
+            /** @description Plants drawn one by one that would tell as much as the looks. */
+            effective_plants?: number;
+            share?: components["schemas"]["HouseShare"];
+            like: components["schemas"]["LikeCrops"];
+            funnel: components["schemas"]["HouseFunnel"];
+            walked: components["schemas"]["HouseWalked"];
+            observers: components["schemas"]["HouseObserver"][];
+            lots: components["schemas"]["LotsUnderLimit"];
+            discarded: components["schemas"]["Rate"];
+        };
+        /** @description All looks at the house together. Of one week it is what the trends by house say of it; of several, a block is one cluster however often it was looked at. */
+        HouseShare: {
+            looks: number;
+            blocks: number;
+            plants_looked_at: number;
+            infested_plants: number;
+            infested_percent: number;
+            lower_percent: number;
+            upper_percent: number;
+            looks_in_doubt: number;
+            /** @description By the plants standing, where one block was looked at more than 1.5 times as much as another. */
+            weighted: boolean;
+        };
+        /** @description The house against the others, over the crops of one foliage tone and age that both have, in the same parts. */
+        LikeCrops: {
+            /** @description Foliage tones by age; 0 where nothing could be compared. */
+            strata: number;
+            /** @description In this house. */
+            plants_looked_at: number;
+            infested_percent?: number;
+            others_percent?: number;
+            /** @description In percentage points. */
+            difference_percent?: number;
+            lower_percent?: number;
+            upper_percent?: number;
+            adjusted_p: number;
+        };
+        /** @description The share the house would have with the crops of all, and the limits of chance for as many plants. */
+        HouseFunnel: {
+            /** @description Drawn one by one, they would tell as much; 0 without a look. */
+            plants: number;
+            percent: number;
+            lower_percent: number;
+            upper_percent: number;
+        };
+        /** @description What was looked at and which rules of a round that met. */
+        HouseWalked: {
+            looks: number;
+            plants_looked_at: number;
+            /** @description Plants standing at the end of each week, summed. */
+            plant_weeks: number;
+            /** @description With plants standing; the current week only where it is the one asked for. */
+            weeks: number;
+            weeks_walked: number;
+            /** @description In which all three rules were met. */
+            weeks_met: number;
+            crop_share_weeks: number;
+            block_share_weeks: number;
+            plants_per_block_weeks: number;
+            /** @description Of a single week. */
+            plants_asked?: number;
+            /** @description Of a single week. */
+            blocks_asked?: number;
+            /** @description Of a single week. */
+            blocks_walked?: number;
+            /** @description Looks whose time is known. */
+            timed_looks: number;
+            /** @description Of those, pauses left out. */
+            seconds: number;
+        };
+        HouseObserver: {
+            name: string;
+            looks: number;
+        };
+        /** @description The lots looked at in the house, each at its latest look there, against their limit. */
+        LotsUnderLimit: {
+            under: components["schemas"]["Rate"];
+            over: number;
+            cannot_say: number;
+            no_limit: number;
+        };
         /** @description What a term explains of the differences, alone and after the other. */
         OriginTerm: {
             /** @enum {string} */
@@ -3676,6 +3812,14 @@ export type BlockCorrelation = components['schemas']['BlockCorrelation'];
 export type ComparedGroup = components['schemas']['ComparedGroup'];
 export type FoliageContrast = components['schemas']['FoliageContrast'];
 export type Comparison = components['schemas']['Comparison'];
+export type HouseComparison = components['schemas']['HouseComparison'];
+export type ComparedHouse = components['schemas']['ComparedHouse'];
+export type HouseShare = components['schemas']['HouseShare'];
+export type LikeCrops = components['schemas']['LikeCrops'];
+export type HouseFunnel = components['schemas']['HouseFunnel'];
+export type HouseWalked = components['schemas']['HouseWalked'];
+export type HouseObserver = components['schemas']['HouseObserver'];
+export type LotsUnderLimit = components['schemas']['LotsUnderLimit'];
 export type OriginTerm = components['schemas']['OriginTerm'];
 export type OriginFact = components['schemas']['OriginFact'];
 export type Origin = components['schemas']['Origin'];
@@ -6417,6 +6561,36 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Trends"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getHouseComparison: {
+        parameters: {
+            query?: {
+                /** @description Every site the person may see when left out. */
+                site_id?: string;
+                /** @description The current season when left out. */
+                season_id?: string;
+                /** @description The whole season when left out. */
+                week?: string;
+                /** @description The crop's main pest when left out. */
+                organism_id?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["HouseComparison"];
                 };
             };
             default: components["responses"]["Problem"];

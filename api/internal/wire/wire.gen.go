@@ -130,19 +130,49 @@ func (e ClaimItemWhat) Valid() bool {
 
 // Defines values for ComparedGroupDiffers.
 const (
-	Higher ComparedGroupDiffers = "higher"
-	Lower  ComparedGroupDiffers = "lower"
-	No     ComparedGroupDiffers = "no"
+	ComparedGroupDiffersHigher ComparedGroupDiffers = "higher"
+	ComparedGroupDiffersLower  ComparedGroupDiffers = "lower"
+	ComparedGroupDiffersNo     ComparedGroupDiffers = "no"
 )
 
 // Valid indicates whether the value is a known member of the ComparedGroupDiffers enum.
 func (e ComparedGroupDiffers) Valid() bool {
 	switch e {
-	case Higher:
+	case ComparedGroupDiffersHigher:
 		return true
-	case Lower:
+	case ComparedGroupDiffersLower:
 		return true
-	case No:
+	case ComparedGroupDiffersNo:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for ComparedHouseVerdict.
+const (
+	ComparedHouseVerdictAlike     ComparedHouseVerdict = "alike"
+	ComparedHouseVerdictHigher    ComparedHouseVerdict = "higher"
+	ComparedHouseVerdictLower     ComparedHouseVerdict = "lower"
+	ComparedHouseVerdictNotLooked ComparedHouseVerdict = "not_looked"
+	ComparedHouseVerdictTooFew    ComparedHouseVerdict = "too_few"
+	ComparedHouseVerdictUnlike    ComparedHouseVerdict = "unlike"
+)
+
+// Valid indicates whether the value is a known member of the ComparedHouseVerdict enum.
+func (e ComparedHouseVerdict) Valid() bool {
+	switch e {
+	case ComparedHouseVerdictAlike:
+		return true
+	case ComparedHouseVerdictHigher:
+		return true
+	case ComparedHouseVerdictLower:
+		return true
+	case ComparedHouseVerdictNotLooked:
+		return true
+	case ComparedHouseVerdictTooFew:
+		return true
+	case ComparedHouseVerdictUnlike:
 		return true
 	default:
 		return false
@@ -2527,6 +2557,42 @@ type ComparedGroup struct {
 // ComparedGroupDiffers From all others together, with the number of comparisons taken into account.
 type ComparedGroupDiffers string
 
+// ComparedHouse defines model for ComparedHouse.
+type ComparedHouse struct {
+	// Discarded A share with its two counts and the 95 % interval (Wilson).
+	Discarded Rate `json:"discarded"`
+
+	// EffectivePlants Plants drawn one by one that would tell as much as the looks.
+	EffectivePlants float64 `json:"effective_plants,omitempty,omitzero"`
+
+	// Funnel The share the house would have with the crops of all, and the limits of chance for as many plants.
+	Funnel  HouseFunnel `json:"funnel"`
+	HouseID domain.ID   `json:"house_id"`
+
+	// Like The house against the others, over the crops of one foliage tone and age that both have, in the same parts.
+	Like LikeCrops `json:"like"`
+
+	// Lots The lots looked at in the house, each at its latest look there, against their limit.
+	Lots      LotsUnderLimit  `json:"lots"`
+	Name      string          `json:"name"`
+	Observers []HouseObserver `json:"observers"`
+
+	// Rank By the lower limit; 1 is the highest; 0 for a house that tells too little.
+	Rank   int         `json:"rank"`
+	Share  *HouseShare `json:"share,omitempty"`
+	Site   string      `json:"site"`
+	SiteID domain.ID   `json:"site_id"`
+
+	// Verdict Against like crops in the other houses, the number of houses taken into account. unlike: no other house had a crop like any of its.
+	Verdict ComparedHouseVerdict `json:"verdict"`
+
+	// Walked What was looked at and which rules of a round that met.
+	Walked HouseWalked `json:"walked"`
+}
+
+// ComparedHouseVerdict Against like crops in the other houses, the number of houses taken into account. unlike: no other house had a crop like any of its.
+type ComparedHouseVerdict string
+
 // Comparison The groups held against each other, over the latest weeks.
 type Comparison struct {
 	Code                  ComparisonCode `json:"code"`
@@ -3113,10 +3179,103 @@ type HouseBody struct {
 	SiteID domain.ID `json:"site_id"`
 }
 
+// HouseComparison Houses side by side, those surely most infested first; then those that tell too little, then those nobody looked at.
+type HouseComparison struct {
+	AsOf domain.Date `json:"as_of,omitempty,omitzero"`
+
+	// BlockCorrelation How alike plants of one block are, pooled for this grouping (for lots, for cultivars in houses) over all of the season that the person may see.
+	BlockCorrelation BlockCorrelation `json:"block_correlation,omitempty,omitzero"`
+
+	// Compared Houses that could be held against others.
+	Compared              int     `json:"compared"`
+	ConfidencePercent     float64 `json:"confidence_percent"`
+	FalseDiscoveryPercent float64 `json:"false_discovery_percent"`
+
+	// FewestEffective Plants drawn one by one that the looks at a house must tell as much as for a rank.
+	FewestEffective int `json:"fewest_effective"`
+
+	// FromWeek Empty without a season.
+	FromWeek string          `json:"from_week"`
+	Houses   []ComparedHouse `json:"houses"`
+
+	// LatestWeek The last of the season with a look; empty before the first.
+	LatestWeek     string     `json:"latest_week"`
+	OrganismID     *domain.ID `json:"organism_id"`
+	OverallPercent float64    `json:"overall_percent"`
+	SeasonID       *domain.ID `json:"season_id"`
+	SeasonYear     int        `json:"season_year,omitempty,omitzero"`
+	ToWeek         string     `json:"to_week"`
+}
+
+// HouseFunnel The share the house would have with the crops of all, and the limits of chance for as many plants.
+type HouseFunnel struct {
+	LowerPercent float64 `json:"lower_percent"`
+	Percent      float64 `json:"percent"`
+
+	// Plants Drawn one by one, they would tell as much; 0 without a look.
+	Plants       int     `json:"plants"`
+	UpperPercent float64 `json:"upper_percent"`
+}
+
 // HouseList defines model for HouseList.
 type HouseList struct {
 	Items []House `json:"items"`
 	Next  string  `json:"next"`
+}
+
+// HouseObserver defines model for HouseObserver.
+type HouseObserver struct {
+	Looks int    `json:"looks"`
+	Name  string `json:"name"`
+}
+
+// HouseShare All looks at the house together. Of one week it is what the trends by house say of it; of several, a block is one cluster however often it was looked at.
+type HouseShare struct {
+	Blocks          int     `json:"blocks"`
+	InfestedPercent float64 `json:"infested_percent"`
+	InfestedPlants  int     `json:"infested_plants"`
+	Looks           int     `json:"looks"`
+	LooksInDoubt    int     `json:"looks_in_doubt"`
+	LowerPercent    float64 `json:"lower_percent"`
+	PlantsLookedAt  int     `json:"plants_looked_at"`
+	UpperPercent    float64 `json:"upper_percent"`
+
+	// Weighted By the plants standing, where one block was looked at more than 1.5 times as much as another.
+	Weighted bool `json:"weighted"`
+}
+
+// HouseWalked What was looked at and which rules of a round that met.
+type HouseWalked struct {
+	BlockShareWeeks int `json:"block_share_weeks"`
+
+	// BlocksAsked Of a single week.
+	BlocksAsked int `json:"blocks_asked,omitempty,omitzero"`
+
+	// BlocksWalked Of a single week.
+	BlocksWalked   int `json:"blocks_walked,omitempty,omitzero"`
+	CropShareWeeks int `json:"crop_share_weeks"`
+	Looks          int `json:"looks"`
+
+	// PlantWeeks Plants standing at the end of each week, summed.
+	PlantWeeks int `json:"plant_weeks"`
+
+	// PlantsAsked Of a single week.
+	PlantsAsked         int `json:"plants_asked,omitempty,omitzero"`
+	PlantsLookedAt      int `json:"plants_looked_at"`
+	PlantsPerBlockWeeks int `json:"plants_per_block_weeks"`
+
+	// Seconds Of those, pauses left out.
+	Seconds int `json:"seconds"`
+
+	// TimedLooks Looks whose time is known.
+	TimedLooks int `json:"timed_looks"`
+
+	// Weeks With plants standing; the current week only where it is the one asked for.
+	Weeks int `json:"weeks"`
+
+	// WeeksMet In which all three rules were met.
+	WeeksMet    int `json:"weeks_met"`
+	WeeksWalked int `json:"weeks_walked"`
 }
 
 // Incidence defines model for Incidence.
@@ -3255,6 +3414,24 @@ type LabSampleBodyResult string
 type LabSampleList struct {
 	Items []LabSample `json:"items"`
 	Next  string      `json:"next"`
+}
+
+// LikeCrops The house against the others, over the crops of one foliage tone and age that both have, in the same parts.
+type LikeCrops struct {
+	AdjustedP float64 `json:"adjusted_p"`
+
+	// DifferencePercent In percentage points.
+	DifferencePercent float64 `json:"difference_percent,omitempty,omitzero"`
+	InfestedPercent   float64 `json:"infested_percent,omitempty,omitzero"`
+	LowerPercent      float64 `json:"lower_percent,omitempty,omitzero"`
+	OthersPercent     float64 `json:"others_percent,omitempty,omitzero"`
+
+	// PlantsLookedAt In this house.
+	PlantsLookedAt int `json:"plants_looked_at"`
+
+	// Strata Foliage tones by age; 0 where nothing could be compared.
+	Strata       int     `json:"strata"`
+	UpperPercent float64 `json:"upper_percent,omitempty,omitzero"`
 }
 
 // Look defines model for Look.
@@ -3534,6 +3711,16 @@ type LotTally struct {
 	// SplitOff Became lots of their own.
 	SplitOff int `json:"split_off"`
 	Unplaced int `json:"unplaced"`
+}
+
+// LotsUnderLimit The lots looked at in the house, each at its latest look there, against their limit.
+type LotsUnderLimit struct {
+	CannotSay int `json:"cannot_say"`
+	NoLimit   int `json:"no_limit"`
+	Over      int `json:"over"`
+
+	// Under A share with its two counts and the 95 % interval (Wilson).
+	Under Rate `json:"under"`
 }
 
 // Made What a phone says of how a record was made with no network. It is kept with the revision. Clocks may say anything that RFC 3339 can write.
@@ -5281,6 +5468,21 @@ type PutHoldParams struct {
 	IfMatch IfMatch `json:"If-Match,omitempty,omitzero"`
 }
 
+// GetHouseComparisonParams defines parameters for GetHouseComparison.
+type GetHouseComparisonParams struct {
+	// SiteID Every site the person may see when left out.
+	SiteID domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
+
+	// SeasonID The current season when left out.
+	SeasonID domain.ID `form:"season_id,omitempty" json:"season_id,omitempty,omitzero"`
+
+	// Week The whole season when left out.
+	Week string `form:"week,omitempty" json:"week,omitempty,omitzero"`
+
+	// OrganismID The crop's main pest when left out.
+	OrganismID domain.ID `form:"organism_id,omitempty" json:"organism_id,omitempty,omitzero"`
+}
+
 // ListHousesParams defines parameters for ListHouses.
 type ListHousesParams struct {
 	SiteID domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
@@ -5977,6 +6179,9 @@ type ServerInterface interface {
 	// PutHold Create, repeat or (with If-Match) correct.
 	// (PUT /holds/{id})
 	PutHold(ctx echo.Context, id ID, params PutHoldParams) error
+	// GetHouseComparison Houses side by side for a week or a season, held against each other within foliage tone and crop age.
+	// (GET /house-comparison)
+	GetHouseComparison(ctx echo.Context, params GetHouseComparisonParams) error
 	// ListHouses List houses.
 	// (GET /houses)
 	ListHouses(ctx echo.Context, params ListHousesParams) error
@@ -7148,6 +7353,45 @@ func (w *ServerInterfaceWrapper) PutHold(ctx echo.Context) error {
 
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.PutHold(ctx, id, params)
+	return err
+}
+
+// GetHouseComparison converts echo context to params.
+func (w *ServerInterfaceWrapper) GetHouseComparison(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetHouseComparisonParams
+	// ------------- Optional query parameter "site_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "site_id", ctx.QueryParams(), &params.SiteID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter site_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "season_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "season_id", ctx.QueryParams(), &params.SeasonID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter season_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "week" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "week", ctx.QueryParams(), &params.Week, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter week: %s", err))
+	}
+
+	// ------------- Optional query parameter "organism_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "organism_id", ctx.QueryParams(), &params.OrganismID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter organism_id: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetHouseComparison(ctx, params)
 	return err
 }
 
@@ -9564,6 +9808,7 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/lots/:id/sample", wrapper.GetSampleAdvice, options.OperationMiddlewares["getSampleAdvice"]...)
 	router.POST(options.BaseURL+"/pasted-lots", wrapper.ReadPastedLots, options.OperationMiddlewares["readPastedLots"]...)
 	router.GET(options.BaseURL+"/trends", wrapper.GetTrends, options.OperationMiddlewares["getTrends"]...)
+	router.GET(options.BaseURL+"/house-comparison", wrapper.GetHouseComparison, options.OperationMiddlewares["getHouseComparison"]...)
 	router.GET(options.BaseURL+"/origins", wrapper.GetOrigins, options.OperationMiddlewares["getOrigins"]...)
 	router.GET(options.BaseURL+"/plans", wrapper.GetPlans, options.OperationMiddlewares["getPlans"]...)
 	router.GET(options.BaseURL+"/advice", wrapper.GetAdvice, options.OperationMiddlewares["getAdvice"]...)

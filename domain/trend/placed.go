@@ -1,0 +1,185 @@
+package trend
+
+import (
+	"benchtrail/domain"
+)
+
+// Placed is the plants of one lot in one block in one week, looked at or not. Standing
+// is how many stood there at any time of the week.
+type Placed struct {
+	Week                domain.Date // a Monday
+	HouseID, CultivarID domain.ID   // the cultivar is zero where the lot is not known
+	Stratum
+	Cluster
+	AtEnd int // standing at the end of the week; 0 when not known
+}
+
+// Period is the weeks from one Monday to another.
+type Period struct{ From, To domain.Date }
+
+// OneWeek tells whether the period is a single week.
+func (p Period) OneWeek() bool { return p.From == p.To }
+
+// Holds tells whether a week is one of the period.
+func (p Period) Holds(week domain.Date) bool { return !week.Before(p.From) && !week.After(p.To) }
+
+// Week is the week of a period of one, else zero.
+func (p Period) Week() domain.Date {
+	if p.OneWeek() {
+		return p.From
+	}
+	return domain.Date{}
+}
+
+// HousesIn gives the looks of each house in a period. Over several weeks a block is one
+// cluster of each stratum: looks at the same plants again are no looks at others.
+func HousesIn(placed []Placed, period Period) map[domain.ID]HouseLooks {
+	type at struct {
+		house, block domain.ID
+		stratum      Stratum
+	}
+	parts := map[at]int{}
+	unknown := map[at]bool{}
+	houses := map[domain.ID]HouseLooks{}
+	blocks := map[domain.ID]map[domain.ID]bool{}
+	for _, x := range placed {
+		if !period.Holds(x.Week) {
+			continue
+		}
+		h := houses[x.HouseID]
+		h.Key = x.HouseID.String()
+		if period.OneWeek() && x.AtEnd > 0 {
+			h.StandingPlants += x.AtEnd
+			if blocks[x.HouseID] == nil {
+				blocks[x.HouseID] = map[domain.ID]bool{}
+			}
+			blocks[x.HouseID][x.BlockID] = true
+			h.StandingBlocks = len(blocks[x.HouseID])
+		}
+		if x.Plants > 0 {
+			place := at{x.HouseID, x.BlockID, x.Stratum}
+			i, found := parts[place]
+			if !found {
+				i = len(h.Parts)
+				parts[place] = i
+				h.Parts = append(h.Parts, HousePart{Stratum: x.Stratum, Cluster: Cluster{BlockID: x.BlockID}})
+			}
+			unknown[place] = unknown[place] || x.Standing == 0
+			h.Parts[i].add(x.Cluster, unknown[place])
+		}
+		houses[x.HouseID] = h
+	}
+	return houses
+}
+
+func (p *HousePart) add(c Cluster, unknown bool) {
+	p.Looks += c.Looks
+	p.Plants += c.Plants
+	p.Infested += c.Infested
+	p.InDoubt += c.InDoubt
+	p.Standing += c.Standing
+	if unknown {
+		p.Standing = 0
+	}
+}
+
+// AlikeInHouses says how alike plants of one block are, for [CompareHouses]: within a
+// week as the weekly series of the houses say it, over several weeks as the sums of each
+// block do within the strata.
+func AlikeInHouses(placed []Placed, period Period) BlockCorrelation {
+	if period.OneWeek() {
+		return AlikeIn(placed, func(x Placed) any { return x.HouseID })
+	}
+	var samples []Sample
+	for _, h := range HousesIn(placed, period) {
+		clusters := map[Stratum][]Cluster{}
+		for _, p := range h.Parts {
+			clusters[p.Stratum] = append(clusters[p.Stratum], p.Cluster)
+		}
+		for _, of := range clusters {
+			samples = append(samples, SampleOf(domain.Date{}, of, 0, 0))
+		}
+	}
+	return CorrelationOf(samples)
+}
+
+// AlikeIn pools how alike plants of one block are over the weeks of groups, told apart
+// by a key; what has none is left out.
+func AlikeIn(placed []Placed, key func(Placed) any) BlockCorrelation {
+	type group struct {
+		key  any
+		week domain.Date
+	}
+	clusters := map[group][]Cluster{}
+	for _, x := range placed {
+		if k := key(x); x.Plants > 0 && k != nil {
+			at := group{k, x.Week}
+			clusters[at] = append(clusters[at], x.Cluster)
+		}
+	}
+	samples := make([]Sample, 0, len(clusters))
+	for at, of := range clusters {
+		samples = append(samples, SampleOf(at.week, of, 0, 0))
+	}
+	return CorrelationOf(samples)
+}
+
+// LotInHouse is a lot in a house, at its latest look there.
+type LotInHouse struct {
+	HouseID, LotID, CultivarID domain.ID
+	Point                      Point
+}
+
+// LotsIn gives the lots looked at in each house in a period, each at the latest week.
+// Errors are those of [Estimate].
+func LotsIn(placed []Placed, period Period, alike BlockCorrelation) ([]LotInHouse, error) {
+	type place struct{ house, lot domain.ID }
+	latest := map[place]domain.Date{}
+	order := []place{}
+	for _, x := range placed {
+		at := place{x.HouseID, x.LotID}
+		if x.Plants == 0 || x.LotID.IsZero() || !period.Holds(x.Week) {
+			continue
+		}
+		if latest[at].IsZero() {
+			order = append(order, at)
+		}
+		if x.Week.After(latest[at]) {
+			latest[at] = x.Week
+		}
+	}
+	type stand struct {
+		clusters       []Cluster
+		plants, blocks int
+		cultivar       domain.ID
+	}
+	stands := map[place]*stand{}
+	for _, x := range placed {
+		at := place{x.HouseID, x.LotID}
+		if latest[at].IsZero() || latest[at] != x.Week {
+			continue
+		}
+		if stands[at] == nil {
+			stands[at] = &stand{}
+		}
+		s := stands[at]
+		s.cultivar = x.CultivarID
+		if x.Plants > 0 {
+			s.clusters = append(s.clusters, x.Cluster)
+		}
+		if x.AtEnd > 0 {
+			s.plants += x.AtEnd
+			s.blocks++
+		}
+	}
+	lots := make([]LotInHouse, 0, len(order))
+	for _, at := range order {
+		s := stands[at]
+		p, err := Estimate(SampleOf(latest[at], s.clusters, s.plants, s.blocks), alike)
+		if err != nil {
+			return nil, err
+		}
+		lots = append(lots, LotInHouse{at.house, at.lot, s.cultivar, p})
+	}
+	return lots, nil
+}
