@@ -41,6 +41,7 @@ var mayImport = map[string][]string{
 	"domain/place":      {"domain"},
 	"domain/stock":      {"domain", "domain/place"},
 	"domain/scouting":   {"domain", "domain/stats", "domain/stock"},
+	"domain/imports":    {"domain", "domain/place", "domain/stock", "domain/scouting"},
 	"domain/arrival":    {"domain", "domain/stats", "domain/stock", "domain/scouting"}, // an arrival is looked at with the words of scouting
 	"domain/control":    {"domain", "domain/stats", "domain/stock"},
 	"domain/trend":      {"domain", "domain/stats", "domain/stock", "domain/arrival", "domain/scouting", "domain/control", "gonum.org/v1/gonum"},
@@ -50,6 +51,7 @@ var mayImport = map[string][]string{
 
 var domainExceptSimulation = []string{
 	"domain", "domain/place", "domain/stock", "domain/arrival", "domain/scouting", "domain/control", "domain/trend", "domain/advice", "domain/stats",
+	"domain/imports",
 }
 
 // closedToDomain are the parts of the standard library that reach outside the

@@ -8,9 +8,9 @@ import (
 // longestName is the longest text, in bytes, that can be a name.
 const longestName = 1000
 
-// nameKey is what two spellings of a name have in common: its letters and digits,
+// NameKey is what two spellings of a name have in common: its letters and digits,
 // without case, accents, spaces and marks. Letters of other scripts are kept. A text too long for a name has none.
-func nameKey(name string) string {
+func NameKey(name string) string {
 	if len(name) > longestName {
 		return ""
 	}

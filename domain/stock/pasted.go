@@ -102,10 +102,10 @@ type book struct {
 func bookOf(known Known) book {
 	b := book{map[string][]Cultivar{}, map[string][]Farm{}}
 	for _, c := range known.Cultivars {
-		b.cultivars[nameKey(c.Name)] = append(b.cultivars[nameKey(c.Name)], c)
+		b.cultivars[NameKey(c.Name)] = append(b.cultivars[NameKey(c.Name)], c)
 	}
 	for _, f := range known.Farms {
-		b.farms[nameKey(f.Name)] = append(b.farms[nameKey(f.Name)], f)
+		b.farms[NameKey(f.Name)] = append(b.farms[NameKey(f.Name)], f)
 	}
 	// A cell without letters and digits is the name of nothing.
 	delete(b.cultivars, "")
@@ -113,8 +113,8 @@ func bookOf(known Known) book {
 	return b
 }
 
-func (b book) hasCultivar(cell string) bool { return len(b.cultivars[nameKey(cell)]) > 0 }
-func (b book) hasFarm(cell string) bool     { return len(b.farms[nameKey(cell)]) > 0 }
+func (b book) hasCultivar(cell string) bool { return len(b.cultivars[NameKey(cell)]) > 0 }
+func (b book) hasFarm(cell string) bool     { return len(b.farms[NameKey(cell)]) > 0 }
 
 // read turns the rows into lots and counts the cells that were understood.
 func (t table) read(names book) (lots []PastedLot, understood int) {
@@ -137,7 +137,7 @@ func (t table) read(names book) (lots []PastedLot, understood int) {
 func (p *PastedLot) readCultivar(cell string, names book) int {
 	const path = "/cultivar_name"
 	p.CultivarName = cell
-	found := names.cultivars[nameKey(cell)]
+	found := names.cultivars[NameKey(cell)]
 	switch {
 	case cell == "":
 		p.Faults.Need(false, path)
@@ -171,7 +171,7 @@ func (p *PastedLot) readPlants(cell string) int {
 
 func (p *PastedLot) readFarm(cell string, names book) int {
 	p.FarmName = cell
-	found := names.farms[nameKey(cell)]
+	found := names.farms[NameKey(cell)]
 	switch {
 	case cell == "":
 	case len(found) == 1:
@@ -211,7 +211,7 @@ func wholeNumber(cell string) (int, bool) {
 
 // formOf reads the usual words for how far rooted a cutting is (common practice).
 func formOf(cell string) Form {
-	switch nameKey(cell) {
+	switch NameKey(cell) {
 	case "unrooted", "unrootedcutting", "unrootedcuttings", "urc", "sinraiz", "sinenraizar", "noenraizado", "noenraizada":
 		return Unrooted
 	case "callused", "calloused", "callusedcutting", "callusedcuttings", "concallo", "calloso", "callosa", "encallado", "encallada":

@@ -116,7 +116,7 @@ func headingOf(row pastedRow) (columns [columnKinds]int, ok bool) {
 
 // columnNamed reads the name of a column (the words are common practice).
 func columnNamed(cell string) (column, bool) {
-	switch nameKey(cell) {
+	switch NameKey(cell) {
 	case "cultivar", "cultivars", "cultivarname", "variety", "varieties", "varietyname", "variedad", "variedades", "cv":
 		return cultivarColumn, true
 	case "plants", "noofplants", "numberofplants", "quantity", "qty", "cuttings", "pieces", "pcs", "units",
@@ -144,7 +144,7 @@ func isTotal(row pastedRow, names book) bool {
 	if end := strings.IndexFunc(word, noLetter); end >= 0 {
 		word = word[:end]
 	}
-	return slices.Contains([]string{"total", "totals", "totales", "subtotal", "suma", "sumas"}, nameKey(word))
+	return slices.Contains([]string{"total", "totals", "totales", "subtotal", "suma", "sumas"}, NameKey(word))
 }
 
 // cutter tells how many bytes of a line, from a place on, part two cells; 0 when
