@@ -16,6 +16,7 @@ const pages = {
   trail: lazy('trail', () => import('./trail')),
   setup: lazy('setup', () => import('./setup')),
   labels: lazy('labels', () => import('./labels')),
+  sheets: lazy('sheets', () => import('./sheets')),
   phone: lazy('phone', () => import('./phone')),
   sums: lazy('sums', () => import('./sums')),
 };

@@ -17,8 +17,8 @@ interface Place {
   to: string;
   key: 'dock' | 'walk' | 'trends' | 'trail' | 'setup' | 'sums' | 'signIn';
   icon: () => JSX.Element;
-  /** A page outside its addresses that belongs to it. */
-  holds?: string;
+  /** Pages outside its addresses that belong to it. */
+  holds?: readonly string[];
   /** Not of every day: on a phone it stands in the foot, where the thumb's bar has no room for it. */
   aside?: true;
 }
@@ -28,14 +28,14 @@ const places: readonly Place[] = [
   { to: '/walk', key: 'walk', icon: WalkIcon },
   { to: '/trends', key: 'trends', icon: TrendsIcon },
   { to: '/trail', key: 'trail', icon: TrailIcon },
-  { to: '/setup', key: 'setup', icon: SetupIcon, holds: '/labels', aside: true },
+  { to: '/setup', key: 'setup', icon: SetupIcon, holds: ['/labels', '/sheets'], aside: true },
   { to: '/sums', key: 'sums', icon: SumsIcon, aside: true },
 ];
 
 /** `aria-current` of a link to a place: on its page, or further in. */
 function currentAt(path: string, { to, holds }: Place): 'page' | 'true' | undefined {
   if (path === to) return 'page';
-  return path.startsWith(`${to}/`) || path === holds ? 'true' : undefined;
+  return path.startsWith(`${to}/`) || holds?.includes(path) ? 'true' : undefined;
 }
 
 const openPlaces: readonly Place[] = [

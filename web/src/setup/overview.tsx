@@ -98,6 +98,12 @@ export function Overview() {
             <span class="setup-area-lead">{setup.labelsLead}</span>
           </Link>
         </li>
+        <li>
+          <Link to="/sheets">
+            <span class="setup-area-name">{setup.sheets}</span>
+            <span class="setup-area-lead">{setup.sheetsLead}</span>
+          </Link>
+        </li>
       </ul>
     </>
   );

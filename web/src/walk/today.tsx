@@ -2,6 +2,7 @@ import { fetchPage } from '../api';
 import type { Daybook, Site } from '../contract.gen';
 import { dateAt } from '../local/zone';
 import { Button, ButtonLink, ChoiceField, Empty, Loaded, Notice, Page, Progress, useLoad } from '../parts';
+import { withQuery } from '../router';
 import { ScanButton } from '../scan/button';
 import { isOwner, session } from '../session';
 import { format, words } from '../words';
@@ -125,6 +126,11 @@ function Round({ book, onReload }: { book: Daybook; onReload: () => void }) {
           rules={rules}
         />
       ))}
+      <p>
+        <ButtonLink to={withQuery('/sheets', narrowing.house ? { house: narrowing.house, site: book.site.id } : {})} kind="quiet">
+          {words.value.walk.sheets}
+        </ButtonLink>
+      </p>
     </>
   );
 }

@@ -17,6 +17,7 @@ interface Parts {
   trail: Pick<Words, 'trail'>;
   setup: Pick<Words, 'setup'>;
   labels: Pick<Words, 'labels'>;
+  sheets: Pick<Words, 'sheets'>;
   scan: Pick<Words, 'scan'>;
   phone: Pick<Words, 'phone'>;
   sums: Pick<Words, 'sums'>;
@@ -34,6 +35,7 @@ const fetchers: Record<Language, { [Part in keyof Parts]: () => Promise<Parts[Pa
     trail: () => import('./en/trail'),
     setup: () => import('./en/setup'),
     labels: () => import('./en/labels'),
+    sheets: () => import('./en/sheets'),
     scan: () => import('./en/scan'),
     phone: () => import('./en/phone'),
     sums: () => import('./en/sums'),
@@ -46,6 +48,7 @@ const fetchers: Record<Language, { [Part in keyof Parts]: () => Promise<Parts[Pa
     trail: () => import('./es/trail'),
     setup: () => import('./es/setup'),
     labels: () => import('./es/labels'),
+    sheets: () => import('./es/sheets'),
     scan: () => import('./es/scan'),
     phone: () => import('./es/phone'),
     sums: () => import('./es/sums'),

@@ -66,7 +66,7 @@ describe('the words that are fetched', () => {
   });
 
   it('are all of them in both languages when all pages were opened', async () => {
-    for (const page of ['dock', 'walk', 'trends', 'trail', 'setup', 'labels', 'scan', 'phone', 'sums'] as const) await open.pageWordsReady(page);
+    for (const page of ['dock', 'walk', 'trends', 'trail', 'setup', 'labels', 'sheets', 'scan', 'phone', 'sums'] as const) await open.pageWordsReady(page);
     open.speak('es');
     await vi.waitFor(() => expect(open.language.value).toBe('es'));
     expect(open.fetched('en')).toEqual(Object.keys(en).toSorted());
@@ -167,6 +167,7 @@ describe('a file of the pages', () => {
     trail: ['trail'],
     setup: ['setup'],
     labels: ['labels'],
+    sheets: ['sheets'],
     scan: ['scan'],
     phone: ['phone'],
     sums: ['sums'],

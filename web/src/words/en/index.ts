@@ -7,6 +7,7 @@ export { phone } from './phone';
 export { problems } from './problems';
 export { scan } from './scan';
 export { setup } from './setup';
+export { sheets } from './sheets';
 export { signIn } from './sign-in';
 export { sums } from './sums';
 export { trail } from './trail';

@@ -23,6 +23,8 @@ export const setup = {
   },
   labels: 'Labels',
   labelsLead: 'Sheets of labels for lots and blocks, each with a code that a phone opens.',
+  sheets: 'Sheets to print',
+  sheetsLead: 'Tallies, a map of a house and drawings of the signs, for a walk on paper or a class.',
   labelsOfHouse: (house: string) => `Labels for ${house}`,
   labelsOfSite: (site: string) => `Labels for all blocks of ${site}`,
   firstSteps: 'What comes first',

@@ -5,6 +5,7 @@ const f = formatIn('en');
 export const walk = {
   title: 'Walk',
   list: 'Blocks',
+  sheets: 'Sheets to print',
   today: {
     progress: (looked: number, all: number) => `${f.of(looked, all)} blocks this week`,
     next: (where: string) => `Next: ${where}`,

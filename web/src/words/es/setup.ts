@@ -24,6 +24,8 @@ export const setup: typeof en = {
   },
   labels: 'Etiquetas',
   labelsLead: 'Hojas de etiquetas para lotes y bloques, cada una con un código que abre un teléfono.',
+  sheets: 'Hojas para imprimir',
+  sheetsLead: 'Hojas de conteo, el plano de un invernadero y dibujos de los signos, para un recorrido en papel o una clase.',
   labelsOfHouse: (house) => `Etiquetas de ${house}`,
   labelsOfSite: (site) => `Etiquetas de todos los bloques de ${site}`,
   firstSteps: 'Qué va primero',

@@ -8,6 +8,7 @@ const left = (n: number): string => `${n === 1 ? 'falta' : 'faltan'}\u00a0${f.co
 export const walk: typeof en = {
   title: 'Recorrido',
   list: 'Bloques',
+  sheets: 'Hojas para imprimir',
   today: {
     progress: (looked, all) => `${f.of(looked, all)} bloques esta semana`,
     next: (where) => `Sigue: ${where}`,
