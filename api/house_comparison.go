@@ -18,7 +18,7 @@ import (
 // GetHouseComparison implements GET /house-comparison.
 func (s *server) GetHouseComparison(c echo.Context, p wire.GetHouseComparisonParams) error {
 	q := store.HousesQuery{OrganismID: p.OrganismID, SeasonID: p.SeasonID, SiteID: p.SiteID}
-	if p.Week != "" {
+	if q.Latest = p.Week == "latest"; !q.Latest && p.Week != "" {
 		var err error
 		if q.Week, err = domain.ParseWeek(p.Week); err != nil {
 			return domain.Faults{{Path: "#query/week", Code: "not_a_week", Detail: p.Week + " is no week of the calendar"}}
@@ -38,19 +38,18 @@ func (s *server) GetHouseComparison(c echo.Context, p wire.GetHouseComparisonPar
 func houseComparisonToWire(found store.HousesFound) (wire.HouseComparison, error) {
 	out := wire.HouseComparison{
 		ConfidencePercent: 100 * trend.Confidence, FalseDiscoveryPercent: 100 * trend.FalseDiscovery, FewestEffective: trend.FewestEffective,
-		AsOf: found.Today, Houses: []wire.ComparedHouse{},
+		AsOf: found.Today, Weeks: each(found.Weeks, weekOrEmpty), Houses: []wire.ComparedHouse{},
 	}
 	if found.Season.ID.IsZero() {
 		return out, nil
 	}
 	out.SeasonID, out.OrganismID, out.SeasonYear = &found.Season.ID, &found.OrganismID, found.Season.Year
-	out.FromWeek, out.ToWeek, out.LatestWeek = found.Period.From.Week().String(), found.Period.To.Week().String(), weekOrEmpty(found.LatestWeek)
+	out.FromWeek, out.ToWeek = weekOrEmpty(found.Period.From), weekOrEmpty(found.Period.To)
 	compared, err := compareFound(found)
 	if err != nil {
 		return out, err
 	}
-	alike := compared.alike
-	out.BlockCorrelation = wire.BlockCorrelation{Correlation: alike.Correlation, Known: alike.Known, Blocks: alike.Blocks}
+	out.BlockCorrelation, out.StratumCorrelation = correlationToWire(compared.alike), correlationToWire(compared.within)
 	out.OverallPercent, out.Compared = compared.OverallPercent, compared.HouseComparison.Compared
 	facts := map[string]wire.ComparedHouse{}
 	for i, h := range found.Houses {
@@ -79,6 +78,10 @@ func houseComparisonToWire(found store.HousesFound) (wire.HouseComparison, error
 	return out, nil
 }
 
+func correlationToWire(c trend.BlockCorrelation) wire.BlockCorrelation {
+	return wire.BlockCorrelation{Correlation: c.Correlation, Known: c.Known, Blocks: c.Blocks}
+}
+
 func shareToWire(p trend.Point) *wire.HouseShare {
 	return &wire.HouseShare{
 		Looks: p.Looks, Blocks: p.Blocks, PlantsLookedAt: p.Plants, InfestedPlants: p.Infested, InfestedPercent: p.Percent,
@@ -89,14 +92,16 @@ func shareToWire(p trend.Point) *wire.HouseShare {
 // comparedHouses is what the domain makes of what was found.
 type comparedHouses struct {
 	trend.HouseComparison
-	alike    trend.BlockCorrelation
+	alike    trend.BlockCorrelation // of a house
+	within   trend.BlockCorrelation // of its strata
 	effort   map[domain.ID]trend.HouseEffort
 	lots     map[domain.ID]advice.LotCount
 	discards []arrival.Rate // in the order of the houses found
 }
 
 func compareFound(found store.HousesFound) (comparedHouses, error) {
-	c := comparedHouses{alike: trend.AlikeInHouses(found.Placed, found.Period)}
+	c := comparedHouses{}
+	c.alike, c.within = trend.AlikeInHouses(found.Placed, found.Period)
 	read := trend.HousesIn(found.Placed, found.Period)
 	looks := make([]trend.HouseLooks, len(found.Houses))
 	discards := make([][]stats.Proportion, len(found.Houses))
@@ -107,7 +112,7 @@ func compareFound(found store.HousesFound) (comparedHouses, error) {
 		rules[h.ID] = roundRulesOf(h.Rules)
 	}
 	var err error
-	if c.HouseComparison, err = trend.CompareHouses(looks, found.Period.Week(), c.alike); err != nil {
+	if c.HouseComparison, err = trend.CompareHouses(looks, found.Period.Week(), c.alike, c.within); err != nil {
 		return c, err
 	}
 	if c.discards, err = arrival.RatesOf(discards, trend.Confidence); err != nil {

@@ -84,7 +84,8 @@ func TestASeasonOfHousesGoesAsFarAsToday(t *testing.T) {
 	c := run(t).newOwner(t, "Fernhollow")
 	e := newEstate(c)
 	season := c.get("/house-comparison?season_id=" + e.season)
-	require.Equal(t, []any{"2026-W38", 2026.0}, ofLine(season, "latest_week", "season_year"))
+	require.Equal(t, []any{"2026-W35", "2026-W36", "2026-W37", "2026-W38"}, season["weeks"])
+	require.Equal(t, []any{"2026-W37", "2026-W37"}, ofLine(c.get("/house-comparison?week=latest"), "from_week", "to_week"), "of today's week the round is not over")
 	far := housesOf(c, "/house-comparison")[e.farHouse]
 	require.Equal(t, []any{"higher", 1.0}, ofLine(far, "verdict", "rank"))
 	require.Equal(t, 76.0, far["share"].(object)["infested_plants"])

@@ -21,6 +21,7 @@ type HousesQuery struct {
 	SeasonID   domain.ID   // the current one when zero
 	SiteID     domain.ID   // every site the person may see when zero
 	Week       domain.Week // the whole season when zero
+	Latest     bool        // the last finished week with a look, or the current one where it is the first
 }
 
 // HousesFound is what a comparison of houses is made from.
@@ -29,7 +30,7 @@ type HousesFound struct {
 	Season     stock.Season // zero when there is none yet
 	Today      domain.Date  // in UTC
 	Period     trend.Period
-	LatestWeek domain.Date // the last with a look, zero before the first
+	Weeks      []domain.Date // with a look, by their Mondays
 	Limits     []advice.Threshold
 	Placed     []trend.Placed // of the whole season, in every house the person may see
 	Houses     []HouseFound   // by site and name
@@ -69,7 +70,7 @@ func (s *Store) HouseComparison(ctx context.Context, a Actor, q HousesQuery) (Ho
 				return err
 			}
 		}
-		r.choosePeriod(q.Week)
+		r.choosePeriod(q)
 		for _, read := range []func(context.Context) error{r.readLooks, r.readDiscards} {
 			if err := read(ctx); err != nil {
 				return err
@@ -92,14 +93,23 @@ type housesReader struct {
 
 // choosePeriod takes the week, or the season as far as it has gone. The looks of its
 // last day may lie after today in UTC.
-func (r *housesReader) choosePeriod(week domain.Week) {
+func (r *housesReader) choosePeriod(q HousesQuery) {
 	season := r.found.Season
 	r.found.Period = trend.Period{From: season.StartsOn.Week().Monday(), To: season.EndsOn.Week().Monday()}
 	if today := r.found.Today.AddDays(1).Week().Monday(); today.Before(r.found.Period.To) && !today.Before(r.found.Period.From) {
 		r.found.Period.To = today
 	}
-	if week != (domain.Week{}) {
-		r.found.Period = trend.Period{From: week.Monday(), To: week.Monday()}
+	week := q.Week.Monday()
+	if q.Latest && len(r.found.Weeks) > 0 {
+		week = r.found.Weeks[0]
+		for _, w := range r.found.Weeks {
+			if w.Before(r.found.Today.Week().Monday()) {
+				week = w
+			}
+		}
+	}
+	if q.Week != (domain.Week{}) || q.Latest && len(r.found.Weeks) > 0 {
+		r.found.Period = trend.Period{From: week, To: week}
 	}
 }
 
@@ -175,8 +185,8 @@ func (r *housesReader) readPlaced(ctx context.Context) error {
 		if known {
 			p.Stratum = lot.stratum(p.Week)
 		}
-		if p.Plants > 0 {
-			r.found.LatestWeek = p.Week
+		if n := len(r.found.Weeks); p.Plants > 0 && (n == 0 || r.found.Weeks[n-1] != p.Week) {
+			r.found.Weeks = append(r.found.Weeks, p.Week)
 		}
 		r.found.Placed = append(r.found.Placed, p)
 		return nil

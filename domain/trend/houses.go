@@ -33,20 +33,20 @@ func AgeBand(days int) int {
 	return min(max(days, 0)/7/ageBandWeeks*ageBandWeeks, oldestAgeBand)
 }
 
-// HousePart is what was looked at of one stratum of a house in one block.
+// HousePart is one stratum of a house in one block, looked at or not.
 type HousePart struct {
 	Stratum
 	Cluster
+	AtEnd int // plants standing at the end of the week; 0 where it is not known
 }
 
 // HouseLooks is a house to be compared, with the looks of one week, or of several
-// weeks together. Of several weeks the plants standing are summed over the weeks.
+// weeks together. Of several weeks the plants standing are summed over the weeks, and
+// AtEnd is not known: the looks are read for the place and not for the plants that
+// happened to stand there.
 type HouseLooks struct {
 	Key   string
 	Parts []HousePart
-	// At the end of the week, looked at or not; 0 for several weeks, whose looks are
-	// read for the place and not for the plants that happened to stand there.
-	StandingPlants, StandingBlocks int
 }
 
 // HouseVerdict says where a house stands to like crops in the other houses.
@@ -96,7 +96,10 @@ type HouseComparison struct {
 
 // CompareHouses holds houses against each other within strata. A week that is not
 // zero says that the looks are those of one week; the share of a house is then the one
-// that [Estimate] gives everywhere.
+// that [Estimate] gives everywhere, and a difference is one between the plants that stand
+// in the houses, as in [Compare]. Over several weeks it is one between the houses. Plants
+// of one block are alike in a house as a whole, which has blocks of several crops, and
+// less so within its strata.
 //
 // The order is that of the lower limits: a high rank says that much is infested for
 // sure. Houses that tell too little have no rank and stand below, in the order of
@@ -116,12 +119,15 @@ type HouseComparison struct {
 // its strata.
 //
 // Errors say that the sums could not be done, as those of [Compare].
-func CompareHouses(houses []HouseLooks, week domain.Date, alike BlockCorrelation) (HouseComparison, error) {
+func CompareHouses(houses []HouseLooks, week domain.Date, alike, within BlockCorrelation) (HouseComparison, error) {
 	c := HouseComparison{Houses: make([]HouseCompared, len(houses))}
 	read := make([]houseStrata, len(houses))
 	all := houseStrata{}
+	var err error
 	for i, h := range houses {
-		read[i] = strataOf(h.Parts, alike)
+		if read[i], err = strataOf(h.Parts, week, within); err != nil {
+			return c, fmt.Errorf("house %s: %w", h.Key, err)
+		}
 		all.add(read[i])
 	}
 	c.OverallPercent = 100 * all.together().Share
@@ -129,7 +135,6 @@ func CompareHouses(houses []HouseLooks, week domain.Date, alike BlockCorrelation
 	for i, h := range houses {
 		one := &c.Houses[i]
 		*one = HouseCompared{Key: h.Key, Verdict: HouseUnlooked, AdjustedP: 1}
-		var err error
 		if one.Point, err = pointOfHouse(h, week, alike); err != nil {
 			return c, fmt.Errorf("house %s: %w", h.Key, err)
 		}
@@ -228,7 +233,7 @@ func (one *HouseCompared) funnel(own, all houseStrata) error {
 
 // pointOfHouse is the share of all looks at a house with its interval.
 func pointOfHouse(h HouseLooks, week domain.Date, alike BlockCorrelation) (Point, error) {
-	s := SampleOf(week, clustersOf(h.Parts), h.StandingPlants, h.StandingBlocks)
+	s := sampleOfParts(h.Parts, week)
 	switch {
 	case s.Plants == 0:
 		return Point{}, nil
@@ -241,14 +246,6 @@ func pointOfHouse(h HouseLooks, week domain.Date, alike BlockCorrelation) (Point
 		Counts: s.Counts, Percent: 100 * share.Share, LowerPercent: 100 * interval.Lower, UpperPercent: 100 * interval.Upper,
 		Design: true, Weighted: s.weighted(), DesignEffect: float64(s.Plants) / share.Size, Effective: share.Size,
 	}, err
-}
-
-func clustersOf(parts []HousePart) []Cluster {
-	clusters := make([]Cluster, len(parts))
-	for i, p := range parts {
-		clusters[i] = p.Cluster
-	}
-	return clusters
 }
 
 // rankHouses sorts the houses. What equal limits leave open is settled by the share,

@@ -20,20 +20,44 @@ type stratumShare struct {
 }
 
 // strataOf reads the strata of a house. Looks at a lot that is not known belong to none.
-func strataOf(parts []HousePart, alike BlockCorrelation) houseStrata {
-	clusters := map[Stratum][]Cluster{}
+func strataOf(parts []HousePart, week domain.Date, alike BlockCorrelation) (houseStrata, error) {
+	by := map[Stratum][]HousePart{}
 	for _, p := range parts {
-		if p.Foliage != "" && p.Plants > 0 {
-			clusters[p.Stratum] = append(clusters[p.Stratum], p.Cluster)
+		if p.Foliage != "" {
+			by[p.Stratum] = append(by[p.Stratum], p)
 		}
 	}
 	read := houseStrata{}
-	for stratum, of := range clusters {
-		s := SampleOf(domain.Date{}, of, 0, 0)
+	for stratum, of := range by {
+		s := sampleOfParts(of, week)
+		if s.Plants == 0 {
+			continue
+		}
 		share := s.ofThePlace(alike)
+		if s.AllStandingKnown && s.StandingPlants > 0 {
+			p, err := Estimate(s, alike)
+			if err != nil {
+				return nil, err
+			}
+			share = stats.Effective{Share: p.Percent / 100, Size: effectiveSize(p)}
+		}
 		read[stratum] = stratumShare{s.Plants, share.Size, share.Size * share.Share}
 	}
-	return read
+	return read, nil
+}
+
+// sampleOfParts brings the parts of a house together, each block as one cluster.
+func sampleOfParts(parts []HousePart, week domain.Date) Sample {
+	clusters := make([]Cluster, len(parts))
+	standing, blocks := 0, map[domain.ID]bool{}
+	for i, p := range parts {
+		clusters[i] = p.Cluster
+		if p.AtEnd > 0 {
+			standing += p.AtEnd
+			blocks[p.BlockID] = true
+		}
+	}
+	return SampleOf(week, clusters, standing, len(blocks))
 }
 
 // ofThePlace is the share of a sample and how much it tells of the place: not only of

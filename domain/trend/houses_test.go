@@ -24,7 +24,7 @@ func house(key string, parts ...trend.HousePart) trend.HouseLooks {
 }
 
 func compareHouses(t require.TestingT, alike float64, houses ...trend.HouseLooks) (trend.HouseComparison, map[string]trend.HouseCompared) {
-	c, err := trend.CompareHouses(houses, lastWeek, trend.BlockCorrelation{Correlation: alike, Known: true})
+	c, err := trend.CompareHouses(houses, lastWeek, trend.BlockCorrelation{Correlation: alike}, trend.BlockCorrelation{Correlation: alike})
 	require.NoError(t, err)
 	by := map[string]trend.HouseCompared{}
 	for _, h := range c.Houses {
@@ -75,7 +75,7 @@ func TestNeverIsOneOfFiveAboveFifteenOfEighty(t *testing.T) {
 		}
 		week := rapid.SampledFrom([]domain.Date{{}, lastWeek}).Draw(t, "week")
 		alike := trend.BlockCorrelation{Correlation: rapid.Float64Range(0, 1).Draw(t, "alike")}
-		c, err := trend.CompareHouses(houses, week, alike)
+		c, err := trend.CompareHouses(houses, week, alike, alike)
 		require.NoError(t, err)
 		place := map[string]int{}
 		for i, h := range c.Houses {

@@ -41,29 +41,23 @@ func HousesIn(placed []Placed, period Period) map[domain.ID]HouseLooks {
 	parts := map[at]int{}
 	unknown := map[at]bool{}
 	houses := map[domain.ID]HouseLooks{}
-	blocks := map[domain.ID]map[domain.ID]bool{}
 	for _, x := range placed {
-		if !period.Holds(x.Week) {
+		if !period.Holds(x.Week) || x.Plants == 0 && !period.OneWeek() {
 			continue
 		}
 		h := houses[x.HouseID]
 		h.Key = x.HouseID.String()
-		if period.OneWeek() && x.AtEnd > 0 {
-			h.StandingPlants += x.AtEnd
-			if blocks[x.HouseID] == nil {
-				blocks[x.HouseID] = map[domain.ID]bool{}
-			}
-			blocks[x.HouseID][x.BlockID] = true
-			h.StandingBlocks = len(blocks[x.HouseID])
+		place := at{x.HouseID, x.BlockID, x.Stratum}
+		i, found := parts[place]
+		if !found {
+			i = len(h.Parts)
+			parts[place] = i
+			h.Parts = append(h.Parts, HousePart{Stratum: x.Stratum, Cluster: Cluster{BlockID: x.BlockID}})
+		}
+		if period.OneWeek() {
+			h.Parts[i].AtEnd += x.AtEnd
 		}
 		if x.Plants > 0 {
-			place := at{x.HouseID, x.BlockID, x.Stratum}
-			i, found := parts[place]
-			if !found {
-				i = len(h.Parts)
-				parts[place] = i
-				h.Parts = append(h.Parts, HousePart{Stratum: x.Stratum, Cluster: Cluster{BlockID: x.BlockID}})
-			}
 			unknown[place] = unknown[place] || x.Standing == 0
 			h.Parts[i].add(x.Cluster, unknown[place])
 		}
@@ -83,24 +77,29 @@ func (p *HousePart) add(c Cluster, unknown bool) {
 	}
 }
 
-// AlikeInHouses says how alike plants of one block are, for [CompareHouses]: within a
-// week as the weekly series of the houses say it, over several weeks as the sums of each
-// block do within the strata.
-func AlikeInHouses(placed []Placed, period Period) BlockCorrelation {
+// AlikeInHouses says how alike plants of one block are in a house, and within its
+// strata, for [CompareHouses]: of a week as pooled over the weeks of the season, of
+// several weeks by the sums of each block.
+func AlikeInHouses(placed []Placed, period Period) (house, strata BlockCorrelation) {
+	type cell struct {
+		house   domain.ID
+		stratum Stratum
+	}
 	if period.OneWeek() {
-		return AlikeIn(placed, func(x Placed) any { return x.HouseID })
+		return AlikeIn(placed, func(x Placed) any { return x.HouseID }), AlikeIn(placed, func(x Placed) any { return cell{x.HouseID, x.Stratum} })
 	}
-	var samples []Sample
+	var whole, parts []Sample
 	for _, h := range HousesIn(placed, period) {
-		clusters := map[Stratum][]Cluster{}
+		whole = append(whole, sampleOfParts(h.Parts, domain.Date{}))
+		strata := map[Stratum][]HousePart{}
 		for _, p := range h.Parts {
-			clusters[p.Stratum] = append(clusters[p.Stratum], p.Cluster)
+			strata[p.Stratum] = append(strata[p.Stratum], p)
 		}
-		for _, of := range clusters {
-			samples = append(samples, SampleOf(domain.Date{}, of, 0, 0))
+		for _, of := range strata {
+			parts = append(parts, sampleOfParts(of, domain.Date{}))
 		}
 	}
-	return CorrelationOf(samples)
+	return CorrelationOf(whole), CorrelationOf(parts)
 }
 
 // AlikeIn pools how alike plants of one block are over the weeks of groups, told apart

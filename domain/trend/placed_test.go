@@ -31,8 +31,7 @@ func TestAHouseSaysTheSameAsInItsWeeklySeries(t *testing.T) {
 	}
 	alike := trend.BlockCorrelation{Correlation: 0.1}
 	h := trend.HousesIn(all, weeks(0, 0))[oneHouse]
-	require.Equal(t, []int{1000, 3}, []int{h.StandingPlants, h.StandingBlocks})
-	c, err := trend.CompareHouses([]trend.HouseLooks{h}, lastWeek, alike)
+	c, err := trend.CompareHouses([]trend.HouseLooks{h}, lastWeek, alike, alike)
 	require.NoError(t, err)
 	series, err := trend.Estimate(trend.SampleOf(lastWeek, []trend.Cluster{all[1].Cluster, all[2].Cluster, all[3].Cluster}, 1000, 3), alike)
 	require.NoError(t, err)
@@ -48,7 +47,7 @@ func TestLooksAtTheSameBlockAgainAreNoLooksAtOthers(t *testing.T) {
 	}
 	h := trend.HousesIn(all, weeks(9, 0))[oneHouse]
 	require.Len(t, h.Parts, 2)
-	c, err := trend.CompareHouses([]trend.HouseLooks{h}, domain.Date{}, trend.BlockCorrelation{Correlation: 0.1})
+	c, err := trend.CompareHouses([]trend.HouseLooks{h}, domain.Date{}, trend.BlockCorrelation{Correlation: 0.1}, trend.BlockCorrelation{})
 	require.NoError(t, err)
 	require.Equal(t, []int{400, 40}, []int{c.Houses[0].Point.Plants, c.Houses[0].Point.Infested})
 	require.InDelta(t, 1/(0.1/2+0.9/400), c.Houses[0].Point.Effective, 1e-9)

@@ -13,6 +13,7 @@ const pages = {
   dock: lazy('dock', () => import('./dock')),
   walk: lazy('walk', () => import('./walk')),
   trends: lazy('trends', () => import('./trends')),
+  houses: lazy('houses', () => import('./houses')),
   trail: lazy('trail', () => import('./trail')),
   setup: lazy('setup', () => import('./setup')),
   labels: lazy('labels', () => import('./labels')),
@@ -34,7 +35,7 @@ function goesOn(path: string): boolean {
 /** Where each role starts its day. */
 function home(): string {
   const site = selectedSite.value?.id;
-  if (hasRole(site, 'owner')) return '/trends';
+  if (hasRole(site, 'owner')) return '/houses';
   return hasRole(site, 'grower') ? '/walk' : '/dock';
 }
 

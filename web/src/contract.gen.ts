@@ -2892,8 +2892,8 @@ export interface components {
             /** @description Empty without a season. */
             from_week: string;
             to_week: string;
-            /** @description The last of the season with a look; empty before the first. */
-            latest_week: string;
+            /** @description Those of the season with a look, the first first. */
+            weeks: string[];
             confidence_percent: number;
             false_discovery_percent: number;
             overall_percent: number;
@@ -2902,6 +2902,7 @@ export interface components {
             /** @description Plants drawn one by one that the looks at a house must tell as much as for a rank. */
             fewest_effective: number;
             block_correlation?: components["schemas"]["BlockCorrelation"];
+            stratum_correlation?: components["schemas"]["BlockCorrelation"];
             houses: components["schemas"]["ComparedHouse"][];
         };
         ComparedHouse: {
@@ -6573,7 +6574,7 @@ export interface operations {
                 site_id?: string;
                 /** @description The current season when left out. */
                 season_id?: string;
-                /** @description The whole season when left out. */
+                /** @description latest: the last finished week with a look, or the current one where it is the first. The whole season when left out. */
                 week?: string;
                 /** @description The crop's main pest when left out. */
                 organism_id?: string;

@@ -3195,16 +3195,19 @@ type HouseComparison struct {
 	FewestEffective int `json:"fewest_effective"`
 
 	// FromWeek Empty without a season.
-	FromWeek string          `json:"from_week"`
-	Houses   []ComparedHouse `json:"houses"`
+	FromWeek       string          `json:"from_week"`
+	Houses         []ComparedHouse `json:"houses"`
+	OrganismID     *domain.ID      `json:"organism_id"`
+	OverallPercent float64         `json:"overall_percent"`
+	SeasonID       *domain.ID      `json:"season_id"`
+	SeasonYear     int             `json:"season_year,omitempty,omitzero"`
 
-	// LatestWeek The last of the season with a look; empty before the first.
-	LatestWeek     string     `json:"latest_week"`
-	OrganismID     *domain.ID `json:"organism_id"`
-	OverallPercent float64    `json:"overall_percent"`
-	SeasonID       *domain.ID `json:"season_id"`
-	SeasonYear     int        `json:"season_year,omitempty,omitzero"`
-	ToWeek         string     `json:"to_week"`
+	// StratumCorrelation How alike plants of one block are, pooled for this grouping (for lots, for cultivars in houses) over all of the season that the person may see.
+	StratumCorrelation BlockCorrelation `json:"stratum_correlation,omitempty,omitzero"`
+	ToWeek             string           `json:"to_week"`
+
+	// Weeks Those of the season with a look, the first first.
+	Weeks []string `json:"weeks"`
 }
 
 // HouseFunnel The share the house would have with the crops of all, and the limits of chance for as many plants.
@@ -5476,7 +5479,7 @@ type GetHouseComparisonParams struct {
 	// SeasonID The current season when left out.
 	SeasonID domain.ID `form:"season_id,omitempty" json:"season_id,omitempty,omitzero"`
 
-	// Week The whole season when left out.
+	// Week latest: the last finished week with a look, or the current one where it is the first. The whole season when left out.
 	Week string `form:"week,omitempty" json:"week,omitempty,omitzero"`
 
 	// OrganismID The crop's main pest when left out.

@@ -1,8 +1,8 @@
 import { scaleLinear } from 'd3-scale';
 import { area, line } from 'd3-shape';
-import { useId, useRef } from 'preact/hooks';
+import { useId, useRef, useState } from 'preact/hooks';
 
-import { format, words } from '../words';
+import { format } from '../words';
 import { PercentAxis } from './axis';
 import { placeLabels } from './labels';
 import { useWidth } from './use-width';
@@ -14,6 +14,8 @@ export interface FunnelPoint {
   plants: number;
   percent: number;
   outside: boolean;
+  /** The point in words, for those who reach it. */
+  text: string;
 }
 
 interface FunnelProps {
@@ -27,17 +29,21 @@ interface FunnelProps {
   label: string;
   /** What the chart shows, read aloud. */
   text: string;
+  /** What the plants axis counts. */
+  axis: string;
+  /** Opens what is behind a point. */
+  onPick?: (key: string) => void;
 }
 
 const margin = { top: 14, right: 14, bottom: 38, left: 42 };
 const height = 320;
 
 /** Shares against plants looked at, with the lines between which chance alone keeps nearly all. */
-export function Funnel({ points, limits, overall, max, label, text }: FunnelProps) {
+export function Funnel({ points, limits, overall, max, label, text, axis, onPick }: FunnelProps) {
   const id = useId();
   const place = useRef<HTMLElement>(null);
   const width = useWidth(place);
-  const say = words.value.trends.held;
+  const [current, setCurrent] = useState(0);
   const right = width - margin.right;
   const bottom = height - margin.bottom;
   const most = Math.max(1, ...points.map(({ plants }) => plants));
@@ -50,9 +56,26 @@ export function Funnel({ points, limits, overall, max, label, text }: FunnelProp
   const named = points
     .filter(({ outside }) => outside)
     .map(({ name, plants, percent }) => ({ name, x: x(plants), y: y(percent) }));
+  const inOrder = points.toSorted((a, b) => a.plants - b.plants || a.percent - b.percent);
+  const last = inOrder.length - 1;
+  const chosen = Math.min(current, last);
+  const move = (event: KeyboardEvent, i: number): void => {
+    const targets: Partial<Record<string, number>> = { ArrowRight: i + 1, ArrowLeft: i - 1, Home: 0, End: last };
+    const to = targets[event.key];
+    const there = to === undefined ? undefined : inOrder[to];
+    if (to !== undefined && there) {
+      event.preventDefault();
+      setCurrent(to);
+      place.current?.querySelectorAll<SVGGElement>('.point')[to]?.focus();
+    } else if (onPick && (event.key === 'Enter' || event.key === ' ')) {
+      event.preventDefault();
+      const key = inOrder[i]?.key;
+      if (key !== undefined) onPick(key);
+    }
+  };
   return (
     <figure class="series funnel" ref={place}>
-      <svg viewBox={`0 0 ${width} ${height}`} width={width} height={height} role="img" aria-labelledby={`${id}-title ${id}-text`}>
+      <svg viewBox={`0 0 ${width} ${height}`} width={width} height={height} role="group" aria-labelledby={`${id}-title ${id}-text`}>
         <title id={`${id}-title`}>{label}</title>
         <desc id={`${id}-text`}>{text}</desc>
         <PercentAxis ticks={[0, max / 2, max]} y={y} left={margin.left} right={right} />
@@ -66,20 +89,30 @@ export function Funnel({ points, limits, overall, max, label, text }: FunnelProp
             </g>
           ))}
           <text x={right} y={bottom + 33} text-anchor="end">
-            {say.plantsAxis}
+            {axis}
           </text>
         </g>
         <path class="funnel-inside" d={between} />
         <path class="funnel-limit" d={line<Limit>(at, ({ lower }) => y(lower))(limits) ?? ''} />
         <path class="funnel-limit" d={line<Limit>(at, ({ upper }) => y(upper))(limits) ?? ''} />
         <line class="interval-overall" x1={margin.left} x2={right} y1={y(overall)} y2={y(overall)} />
-        {points.map(({ key, plants, percent, outside }) =>
-          outside ? (
-            <path key={key} class="funnel-outside" transform={`translate(${x(plants)} ${y(percent)})`} d="M0 -5.5 L5.5 0 L0 5.5 L-5.5 0 Z" />
-          ) : (
-            <circle key={key} class="funnel-point" cx={x(plants)} cy={y(percent)} r={3.5} />
-          ),
-        )}
+        {inOrder.map(({ key, plants, percent, outside, text: said }, i) => (
+          <g
+            key={key}
+            class={i === chosen ? 'point point-chosen' : 'point'}
+            transform={`translate(${x(plants)} ${y(percent)})`}
+            role={onPick ? 'button' : 'img'}
+            tabIndex={i === chosen ? 0 : -1}
+            aria-label={said}
+            onFocus={() => setCurrent(i)}
+            onPointerEnter={() => setCurrent(i)}
+            onKeyDown={(event) => move(event, i)}
+            onClick={() => onPick?.(key)}
+          >
+            <rect class="point-reach" x={-12} y={-12} width={24} height={24} />
+            {outside ? <path class="funnel-outside" d="M0 -5.5 L5.5 0 L0 5.5 L-5.5 0 Z" /> : <circle class="funnel-point" r={3.5} />}
+          </g>
+        ))}
         <g class="funnel-names" aria-hidden="true">
           {placeLabels(named, { left: margin.left, right, bottom }).map(({ name, anchor, textX, textY }) => (
             <text key={name} x={textX} y={textY} dy="0.34em" text-anchor={anchor}>
@@ -88,6 +121,9 @@ export function Funnel({ points, limits, overall, max, label, text }: FunnelProp
           ))}
         </g>
       </svg>
+      <figcaption class="series-readout" aria-hidden="true">
+        {inOrder[chosen]?.text}
+      </figcaption>
     </figure>
   );
 }

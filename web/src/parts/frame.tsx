@@ -8,14 +8,14 @@ import { Strip } from '../phone/strip';
 import { Link, useRoute, withQuery } from '../router';
 import { selectedSite, serverNow, session, signOut } from '../session';
 import { format, words } from '../words';
-import { DockIcon, SetupIcon, SignInIcon, SumsIcon, TrailIcon, TrendsIcon, WalkIcon, Wordmark } from './icons';
+import { DockIcon, HousesIcon, SetupIcon, SignInIcon, SumsIcon, TrailIcon, TrendsIcon, WalkIcon, Wordmark } from './icons';
 import { LanguageSwitch } from './language-switch';
 import { Said } from './say';
 import { SiteChooser } from './site-chooser';
 
 interface Place {
   to: string;
-  key: 'dock' | 'walk' | 'trends' | 'trail' | 'setup' | 'sums' | 'signIn';
+  key: 'dock' | 'walk' | 'trends' | 'houses' | 'trail' | 'setup' | 'sums' | 'signIn';
   icon: () => JSX.Element;
   /** Pages outside its addresses that belong to it. */
   holds?: readonly string[];
@@ -28,6 +28,7 @@ const places: readonly Place[] = [
   { to: '/walk', key: 'walk', icon: WalkIcon },
   { to: '/trends', key: 'trends', icon: TrendsIcon },
   { to: '/trail', key: 'trail', icon: TrailIcon },
+  { to: '/houses', key: 'houses', icon: HousesIcon, aside: true },
   { to: '/setup', key: 'setup', icon: SetupIcon, holds: ['/labels', '/sheets'], aside: true },
   { to: '/sums', key: 'sums', icon: SumsIcon, aside: true },
 ];

@@ -51,6 +51,16 @@ export function TrailIcon() {
   );
 }
 
+/** Two greenhouses side by side. */
+export function HousesIcon() {
+  return (
+    <Icon>
+      <path d="M2.500 20v-9l4.500-5 4.500 5v9zM12.500 20v-9l4.500-5 4.500 5v9z" />
+      <path d="M2.500 11h9M12.500 11h9M7 20v-4M17 20v-4" />
+    </Icon>
+  );
+}
+
 /** A ruled list. */
 export function SetupIcon() {
   return (

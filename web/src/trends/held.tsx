@@ -154,7 +154,9 @@ function FunnelView({ held, overall, groups }: PartProps & { groups: string }) {
           plants: one.plants_looked_at,
           percent: one.infested_percent,
           outside: placeOf(one) !== 'inside',
+          text: `${one.name}: ${share(one)}`,
         }))}
+        axis={say.plantsAxis}
         limits={funnelSteps(held)}
         overall={overall}
         max={heldTop(held)}

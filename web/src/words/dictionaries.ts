@@ -21,6 +21,7 @@ interface Parts {
   scan: Pick<Words, 'scan'>;
   phone: Pick<Words, 'phone'>;
   sums: Pick<Words, 'sums'>;
+  houses: Pick<Words, 'houses'>;
 }
 
 /** A page with words of its own. */
@@ -39,6 +40,7 @@ const fetchers: Record<Language, { [Part in keyof Parts]: () => Promise<Parts[Pa
     scan: () => import('./en/scan'),
     phone: () => import('./en/phone'),
     sums: () => import('./en/sums'),
+    houses: () => import('./en/houses'),
   },
   es: {
     core: () => import('./es/core'),
@@ -52,6 +54,7 @@ const fetchers: Record<Language, { [Part in keyof Parts]: () => Promise<Parts[Pa
     scan: () => import('./es/scan'),
     phone: () => import('./es/phone'),
     sums: () => import('./es/sums'),
+    houses: () => import('./es/houses'),
   },
 };
 

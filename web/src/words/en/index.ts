@@ -1,6 +1,7 @@
 export { advice } from './advice';
 export { common } from './common';
 export { dock } from './dock';
+export { houses } from './houses';
 export { labels } from './labels';
 export { origin } from './origin';
 export { phone } from './phone';
