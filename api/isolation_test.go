@@ -183,6 +183,9 @@ func TestAnotherOrganisationSeesNothing(t *testing.T) {
 		require.Empty(t, trends["groups"])
 		require.Equal(t, object{"on_purpose": 0.0, "withdrawn": 0.0}, trends["left_out"])
 	}
+	arrivals := second.get("/arrivals?foliage=light")
+	require.Empty(t, arrivals["weeks"])
+	require.Equal(t, object{"on_purpose": 0.0, "withdrawn": 0.0}, arrivals["left_out"])
 	paste := second.do(http.MethodPost, "/pasted-lots", object{"shipment_id": f.shipment, "text": mark + " cultivar 100"})
 	requireRefused(t, paste, http.StatusUnprocessableEntity, "invalid", "/shipment_id")
 }

@@ -10,6 +10,7 @@ import (
 	"benchtrail/domain"
 	"benchtrail/domain/scouting"
 	"benchtrail/domain/stats"
+	"benchtrail/domain/stock"
 	"benchtrail/domain/trend"
 )
 
@@ -104,7 +105,8 @@ func (s *server) GetLook(c echo.Context, id domain.ID) error {
 func (s *server) ListLooks(c echo.Context, p wire.ListLooksParams) error {
 	f := store.LookFilter{
 		SiteID: p.SiteID, BlockID: p.BlockID, LotID: p.LotID, OrganismID: p.OrganismID, InDoubt: p.InDoubt,
-		HouseID: p.HouseID, CultivarID: p.CultivarID, SeasonID: p.SeasonID, By: trend.By(p.By), Key: p.Key,
+		HouseID: p.HouseID, CultivarID: p.CultivarID, SeasonID: p.SeasonID, Foliage: stock.Foliage(p.Foliage), ArrivalWeek: p.ArrivalWeek,
+		By: trend.By(p.By), Key: p.Key,
 	}
 	if p.Key != "" && p.By == "" {
 		return domain.Faults{{Path: "#query/by", Code: "missing", Detail: "is needed to say what the key is of"}}

@@ -76,7 +76,7 @@ func TestFromTheDockToTheTrendLine(t *testing.T) {
 		require.Equal(t, g.code, group["label"])
 	}
 	keys := map[string]string{
-		"lot": g.lot, "cultivar": g.cultivar, "arrival": g.arrivedOn, "shipped": g.shippedOn, "supplier": g.supplier, "farm": g.farm,
+		"lot": g.lot, "cultivar": g.cultivar, "arrival": g.arrivedOn, "arrival_week": "2026-W32", "shipped": g.shippedOn, "supplier": g.supplier, "farm": g.farm,
 		"form": "unrooted", "foliage": g.foliage, "bract": g.bract, "block": g.block, "section": g.section, "house": g.house, "site": g.site,
 	}
 	for by, key := range keys {

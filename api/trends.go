@@ -9,6 +9,7 @@ import (
 	"benchtrail/api/store"
 	"benchtrail/domain"
 	"benchtrail/domain/advice"
+	"benchtrail/domain/stock"
 	"benchtrail/domain/trend"
 )
 
@@ -16,7 +17,8 @@ import (
 func (s *server) GetTrends(c echo.Context, p wire.GetTrendsParams) error {
 	found, err := s.Store.Trends(c.Request().Context(), actorOf(c), store.TrendQuery{
 		By: trend.By(p.By), OrganismID: p.OrganismID, OrganismEPPO: p.Organism, SeasonID: p.SeasonID,
-		SiteID: p.SiteID, HouseID: p.HouseID, CultivarID: p.CultivarID, LotID: p.LotID, Shared: p.Mixed == "shared",
+		SiteID: p.SiteID, HouseID: p.HouseID, CultivarID: p.CultivarID, LotID: p.LotID,
+		Foliage: stock.Foliage(p.Foliage), ArrivalWeek: p.ArrivalWeek, Shared: p.Mixed == "shared",
 	})
 	if err != nil {
 		return err
@@ -44,9 +46,7 @@ func (s *server) GetTrends(c echo.Context, p wire.GetTrendsParams) error {
 		By: p.By, Interval: wire.TrendsIntervalDesign, ConfidencePercent: 100 * trend.Confidence,
 		Mixed: wire.TrendsMixed(orDefault(p.Mixed, "apart")), MixedPlants: found.MixedPlants,
 		AsOf: found.Today, Groups: make([]wire.TrendGroup, len(found.Groups)), SeasonYear: found.Season.Year,
-		BlockCorrelation: wire.BlockCorrelation{
-			Correlation: read.Correlation.Correlation, Known: read.Correlation.Known, Blocks: read.Correlation.Blocks,
-		},
+		BlockCorrelation: correlationToWire(read.Correlation),
 	}
 	if plain {
 		out.Interval = wire.TrendsIntervalWilson

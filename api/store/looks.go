@@ -10,6 +10,7 @@ import (
 
 	"benchtrail/domain"
 	"benchtrail/domain/scouting"
+	"benchtrail/domain/stock"
 	"benchtrail/domain/trend"
 )
 
@@ -264,6 +265,8 @@ type LookFilter struct {
 	CultivarID, SeasonID, OrganismID domain.ID
 	WeekStart                        domain.Date
 	InDoubt                          bool
+	Foliage                          stock.Foliage
+	ArrivalWeek                      string // key of one week of arrival
 	By                               trend.By
 	Key                              string
 }
@@ -279,6 +282,7 @@ func (s *Store) Looks(ctx context.Context, a Actor, page Page, f LookFilter) (Li
 		and ($8::uuid is null or exists (select from look_finding f where f.organisation_id = $1 and f.look_id = t.id and f.organism_id = $8))
 		and (not $9::boolean or (t.doubts <> '{}' and t.settled_because = '' and t.withdrawn_because = ''))
 		and `+key+` = $10 and ($11::uuid is null or house.id = $11) and ($12::uuid is null or lot.cultivar_id = $12)
-		and ($13::uuid is null or lot.season_id = $13 or lot.id is null)`,
-		f.SiteID, f.BlockID, f.LotID, f.WeekStart, f.OrganismID, f.InDoubt, f.Key, f.HouseID, f.CultivarID, f.SeasonID)
+		and ($13::uuid is null or lot.season_id = $13 or lot.id is null) and ($14::text = '' or cultivar.foliage = $14)
+		and ($15::text = '' or `+arrivalWeek+` = $15)`,
+		f.SiteID, f.BlockID, f.LotID, f.WeekStart, f.OrganismID, f.InDoubt, f.Key, f.HouseID, f.CultivarID, f.SeasonID, f.Foliage, f.ArrivalWeek)
 }

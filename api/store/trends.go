@@ -25,6 +25,10 @@ const groupJoins = `
 	left join cultivar on cultivar.organisation_id = t.organisation_id and cultivar.id = lot.cultivar_id
 	left join supplier on supplier.organisation_id = t.organisation_id and supplier.id = lot.supplier_id`
 
+// arrivalWeek names the week a lot arrived in, such as 2026-W31. Mixed lots are apart,
+// by the first of their arrivals: "mixed 2026-W31".
+const arrivalWeek = `coalesce(case when lot.mixed then 'mixed ' else '' end || to_char(lot.arrived_on, 'IYYY"-W"IW'), '')`
+
 // groupKey is how one grouping is told apart, named and described. What is not
 // known is a group of its own, with an empty key; lots of several arrivals are one
 // with the key mixed.
@@ -40,19 +44,20 @@ func groupKeys() map[trend.By]groupKey {
 		join farm on farm.organisation_id = f.organisation_id and farm.id = f.farm_id
 		where f.organisation_id = t.organisation_id and f.lot_id = t.lot_id)`
 	return map[trend.By]groupKey{
-		trend.ByLot:      {`coalesce(lot.id::text, '')`, `coalesce(lot.code, '')`, `coalesce(cultivar.name || ' · ' || lot.arrived_on, '')`},
-		trend.ByCultivar: {`coalesce(cultivar.id::text, '')`, `coalesce(cultivar.name, '')`, `''`},
-		trend.ByArrival:  {arrived, arrived, `''`},
-		trend.ByShipped:  {shipped, shipped, `''`},
-		trend.BySupplier: {`case when lot.mixed and supplier.id is null then 'mixed' else coalesce(supplier.id::text, '') end`, `coalesce(supplier.name, '')`, `''`},
-		trend.ByFarm:     {farm, farmName, `coalesce(supplier.name, '')`},
-		trend.ByForm:     {`coalesce(lot.form, '')`, `coalesce(lot.form, '')`, `''`},
-		trend.ByFoliage:  {`coalesce(cultivar.foliage, '')`, `coalesce(cultivar.foliage, '')`, `''`},
-		trend.ByBract:    {`coalesce(cultivar.bract_colour, '')`, `coalesce(cultivar.bract_colour, '')`, `''`},
-		trend.ByBlock:    {`block.id::text`, `house.name || ' ' || block.name`, `site.name`},
-		trend.BySection:  {`coalesce(section.id::text, '')`, `coalesce(section.name, '')`, `site.name`},
-		trend.ByHouse:    {`house.id::text`, `house.name`, `site.name`},
-		trend.BySite:     {`site.id::text`, `site.name`, `''`},
+		trend.ByLot:         {`coalesce(lot.id::text, '')`, `coalesce(lot.code, '')`, `coalesce(cultivar.name || ' · ' || lot.arrived_on, '')`},
+		trend.ByCultivar:    {`coalesce(cultivar.id::text, '')`, `coalesce(cultivar.name, '')`, `''`},
+		trend.ByArrival:     {arrived, arrived, `''`},
+		trend.ByArrivalWeek: {arrivalWeek, arrivalWeek, `''`},
+		trend.ByShipped:     {shipped, shipped, `''`},
+		trend.BySupplier:    {`case when lot.mixed and supplier.id is null then 'mixed' else coalesce(supplier.id::text, '') end`, `coalesce(supplier.name, '')`, `''`},
+		trend.ByFarm:        {farm, farmName, `coalesce(supplier.name, '')`},
+		trend.ByForm:        {`coalesce(lot.form, '')`, `coalesce(lot.form, '')`, `''`},
+		trend.ByFoliage:     {`coalesce(cultivar.foliage, '')`, `coalesce(cultivar.foliage, '')`, `''`},
+		trend.ByBract:       {`coalesce(cultivar.bract_colour, '')`, `coalesce(cultivar.bract_colour, '')`, `''`},
+		trend.ByBlock:       {`block.id::text`, `house.name || ' ' || block.name`, `site.name`},
+		trend.BySection:     {`coalesce(section.id::text, '')`, `coalesce(section.name, '')`, `site.name`},
+		trend.ByHouse:       {`house.id::text`, `house.name`, `site.name`},
+		trend.BySite:        {`site.id::text`, `site.name`, `''`},
 
 		byCultivarInHouse: {`coalesce(cultivar.id || ' ' || house.id, '')`, `coalesce(cultivar.name, '')`, `house.name`},
 	}
@@ -66,6 +71,8 @@ type TrendQuery struct {
 	SeasonID     domain.ID // the current one when zero
 
 	SiteID, HouseID, CultivarID, LotID domain.ID
+	Foliage                            stock.Foliage
+	ArrivalWeek                        string // key of one week of arrival
 
 	Shared bool // mixed lots are shared out by their composition where that tells groups apart
 }
@@ -73,7 +80,7 @@ type TrendQuery struct {
 // sharesOut reports whether mixed lots are shared out over the groups asked for.
 func (q TrendQuery) sharesOut() bool {
 	switch q.By {
-	case trend.ByArrival, trend.ByShipped, trend.BySupplier, trend.ByFarm:
+	case trend.ByArrival, trend.ByArrivalWeek, trend.ByShipped, trend.BySupplier, trend.ByFarm:
 		return q.Shared
 	}
 	return false
@@ -106,7 +113,7 @@ type Trends struct {
 
 // narrowed reports whether a question leaves parts of the season out.
 func (q TrendQuery) narrowed() bool {
-	return !q.SiteID.IsZero() || !q.HouseID.IsZero() || !q.CultivarID.IsZero() || !q.LotID.IsZero()
+	return !q.SiteID.IsZero() || !q.HouseID.IsZero() || !q.CultivarID.IsZero() || !q.LotID.IsZero() || q.Foliage != "" || q.ArrivalWeek != ""
 }
 
 // byCultivarInHouse is what limits are judged on and advice is given for.
@@ -204,7 +211,13 @@ func (t *Trends) chooseSeason(ctx context.Context, tx pgx.Tx, org domain.ID, q T
 }
 
 const trendFilter = ` and ($6::uuid is null or t.site_id = $6) and ($7::uuid is null or house.id = $7)
-	and ($8::uuid is null or lot.cultivar_id = $8) and ($9::uuid is null or lot.id = $9)`
+	and ($8::uuid is null or lot.cultivar_id = $8) and ($9::uuid is null or lot.id = $9)
+	and ($10::text = '' or cultivar.foliage = $10) and ($11::text = '' or ` + arrivalWeek + ` = $11)`
+
+// filters gives the arguments of trendFilter.
+func (q TrendQuery) filters() []any {
+	return []any{q.SiteID, q.HouseID, q.CultivarID, q.LotID, q.Foliage, q.ArrivalWeek}
+}
 
 func (t *Trends) countLeftOut(ctx context.Context, tx pgx.Tx, org domain.ID, q TrendQuery) error {
 	const withdrawn = `(t.withdrawn_because <> '' or coalesce(lot.withdrawn_because, '') <> '' or coalesce(shipment.withdrawn_because, '') <> '')`
@@ -212,7 +225,7 @@ func (t *Trends) countLeftOut(ctx context.Context, tx pgx.Tx, org domain.ID, q T
 		from look t ` + groupJoins + ` join look_finding f on f.organisation_id = $1 and f.look_id = t.id and f.organism_id = $2
 		where t.organisation_id = $1 and t.week_start between $3 and $4 and (lot.season_id = $5 or lot.id is null)` + trendFilter
 	first := t.Season.StartsOn.Week().Monday()
-	err := tx.QueryRow(ctx, sql, org, t.OrganismID, first, t.Season.EndsOn, t.Season.ID, q.SiteID, q.HouseID, q.CultivarID, q.LotID).
+	err := tx.QueryRow(ctx, sql, append([]any{org, t.OrganismID, first, t.Season.EndsOn, t.Season.ID}, q.filters()...)...).
 		Scan(&t.OnPurpose, &t.Withdrawn)
 	if err != nil {
 		return fmt.Errorf("count what is left out: %w", err)

@@ -86,28 +86,38 @@ type contest struct {
 // Errors say that the sums could not be done: a week with more infested plants than
 // looked at, or more than stats.LargestCount plants in all.
 func Compare(groups []Contender) (Comparison, error) {
-	c := Comparison{HomogeneityP: 1}
+	var to domain.Date
 	for _, g := range groups {
-		c.To = latest(c.To, g.Points)
+		to = latest(to, g.Points)
 	}
-	if c.To.IsZero() {
-		return c, nil
+	if to.IsZero() {
+		return Comparison{HomogeneityP: 1}, nil
 	}
-	c.From = c.To.AddDays(-7)
+	from := to.AddDays(-7)
+	chosen := make([]Contender, len(groups))
+	for i, g := range groups {
+		chosen[i] = Contender{Key: g.Key, Points: between(g.Points, from, to)}
+	}
+	c, err := hold(chosen)
+	c.From, c.To = from, to
+	return c, err
+}
 
+// hold compares groups over all the points they are given; those without any are left out.
+func hold(groups []Contender) (Comparison, error) {
+	c := Comparison{HomogeneityP: 1}
 	var contests []contest
 	var all []Point
 	for _, g := range groups {
-		points := between(g.Points, c.From, c.To)
-		if len(points) == 0 {
+		if len(g.Points) == 0 {
 			continue
 		}
-		of := pool(points)
+		of := pool(g.Points)
 		interval, err := stats.WilsonOfShare(of.Share, of.Size, Confidence)
 		if err != nil {
 			return Comparison{}, fmt.Errorf("group %s: %w", g.Key, err)
 		}
-		all = append(all, points...)
+		all = append(all, g.Points...)
 		contests = append(contests, contest{
 			Compared: Compared{
 				Key: g.Key, Plants: of.plants, Infested: of.infested, Percent: 100 * of.Share,
@@ -116,6 +126,9 @@ func Compare(groups []Contender) (Comparison, error) {
 			},
 			Effective: of.Effective,
 		})
+	}
+	if len(contests) == 0 {
+		return c, nil
 	}
 	rank(contests)
 	overall := pool(all).Effective

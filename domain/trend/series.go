@@ -11,22 +11,23 @@ import (
 // By says what the looks are grouped by.
 type By string
 
-// The groupings. Arrival is the date a lot arrived on, Shipped the date it left
-// its farm.
+// The groupings. Arrival is the date a lot arrived on, ArrivalWeek the ISO week of
+// it, Shipped the date it left its farm.
 const (
-	ByLot      By = "lot"
-	ByCultivar By = "cultivar"
-	ByArrival  By = "arrival"
-	ByShipped  By = "shipped"
-	BySupplier By = "supplier"
-	ByFarm     By = "farm"
-	ByForm     By = "form"
-	ByFoliage  By = "foliage"
-	ByBract    By = "bract"
-	ByBlock    By = "block"
-	BySection  By = "section"
-	ByHouse    By = "house"
-	BySite     By = "site"
+	ByLot         By = "lot"
+	ByCultivar    By = "cultivar"
+	ByArrival     By = "arrival"
+	ByArrivalWeek By = "arrival_week"
+	ByShipped     By = "shipped"
+	BySupplier    By = "supplier"
+	ByFarm        By = "farm"
+	ByForm        By = "form"
+	ByFoliage     By = "foliage"
+	ByBract       By = "bract"
+	ByBlock       By = "block"
+	BySection     By = "section"
+	ByHouse       By = "house"
+	BySite        By = "site"
 )
 
 // Confidence is the confidence of every interval that pages show.

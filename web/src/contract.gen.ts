@@ -1200,6 +1200,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/arrivals": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What arrived in each week, by its age, so that different dates are compared as they were so many weeks after they came. */
+        get: operations["getArrivals"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/origins": {
         parameters: {
             query?: never;
@@ -3442,7 +3459,59 @@ export interface components {
             next: string | null;
         };
         /** @enum {string} */
-        TrendBy: "lot" | "cultivar" | "arrival" | "shipped" | "supplier" | "farm" | "form" | "foliage" | "bract" | "block" | "section" | "house" | "site";
+        TrendBy: "lot" | "cultivar" | "arrival" | "arrival_week" | "shipped" | "supplier" | "farm" | "form" | "foliage" | "bract" | "block" | "section" | "house" | "site";
+        /** @description What arrived in one week, as it was so many weeks later. */
+        ArrivalCell: {
+            /** @description Weeks since the week of arrival; 0 in that week, below 0 before it. */
+            age_weeks: number;
+            point: components["schemas"]["TrendPoint"];
+        };
+        ArrivalWeek: {
+            /** @description Its key among the trends by arrival_week. */
+            key: string;
+            /** @description ISO 8601 week, 2026-W31; of mixed lots, that of the first of their arrivals. */
+            week: string;
+            /** @description Lots of several arrivals. They are a group of their own and are not compared. */
+            mixed: boolean;
+            lots: number;
+            /** @description In order of age, those that were looked at. */
+            cells: components["schemas"]["ArrivalCell"][];
+        };
+        /** @description The weeks of arrival held against each other at one age, as in Comparison. */
+        AgeComparison: {
+            age_weeks: number;
+            /** @enum {string} */
+            code: "known" | "cannot_say";
+            /** @description Small when chance alone hardly makes the weeks of arrival differ so much. */
+            homogeneity_p?: number | null;
+            overall_percent: number;
+            groups: components["schemas"]["ComparedGroup"][];
+        };
+        Arrivals: {
+            /** Format: uuid */
+            organism_id: string | null;
+            /** Format: uuid */
+            season_id: string | null;
+            season_year?: number;
+            /** Format: date */
+            as_of?: string;
+            confidence_percent: number;
+            false_discovery_percent: number;
+            block_correlation?: components["schemas"]["BlockCorrelation"];
+            /** @description In order of arrival, mixed lots last. */
+            weeks: components["schemas"]["ArrivalWeek"][];
+            /** @description In order. */
+            ages: components["schemas"]["AgeComparison"][];
+            /** @description Plants looked at of lots that are not known, which have no age. */
+            unknown_plants?: number;
+            left_out: components["schemas"]["LeftOut"];
+        };
+        /** @description Looks that do not enter the estimates. */
+        LeftOut: {
+            on_purpose: number;
+            /** @description Withdrawn themselves, or of a withdrawn lot or shipment. */
+            withdrawn: number;
+        };
         Trends: {
             by: components["schemas"]["TrendBy"];
             /** Format: uuid */
@@ -3462,12 +3531,7 @@ export interface components {
             mixed?: "apart" | "shared";
             /** @description Plants looked at in lots of several arrivals. */
             mixed_plants?: number;
-            /** @description Looks that do not enter the estimates. */
-            left_out: {
-                on_purpose: number;
-                /** @description Withdrawn themselves, or of a withdrawn lot or shipment. */
-                withdrawn: number;
-            };
+            left_out: components["schemas"]["LeftOut"];
         };
         /** @description All a phone needs for a day. */
         Daybook: {
@@ -3853,6 +3917,11 @@ export type DecisionBody = components['schemas']['DecisionBody'];
 export type Decision = components['schemas']['Decision'];
 export type DecisionList = components['schemas']['DecisionList'];
 export type TrendBy = components['schemas']['TrendBy'];
+export type ArrivalCell = components['schemas']['ArrivalCell'];
+export type ArrivalWeek = components['schemas']['ArrivalWeek'];
+export type AgeComparison = components['schemas']['AgeComparison'];
+export type Arrivals = components['schemas']['Arrivals'];
+export type LeftOut = components['schemas']['LeftOut'];
 export type Trends = components['schemas']['Trends'];
 export type Daybook = components['schemas']['Daybook'];
 export type SampleSizeSum = components['schemas']['SampleSizeSum'];
@@ -5754,6 +5823,9 @@ export interface operations {
                 lot_id?: string;
                 house_id?: string;
                 cultivar_id?: string;
+                foliage?: "light" | "medium" | "dark";
+                /** @description Only of lots that arrived in this week; with mixed before it, of those of several arrivals of which the first came then. */
+                arrival_week?: string;
                 season_id?: string;
                 week?: string;
                 organism_id?: string;
@@ -6542,6 +6614,9 @@ export interface operations {
                 house_id?: string;
                 cultivar_id?: string;
                 lot_id?: string;
+                foliage?: "light" | "medium" | "dark";
+                /** @description Only lots that arrived in this week; with mixed before it, those of several arrivals of which the first came then. */
+                arrival_week?: string;
                 /** @description Wilson on the summed counts, or with the likeness of plants of one block and the plants standing taken into account. A group that is all in the one block looked at gets Wilson; so does a look by itself. */
                 interval?: "wilson" | "design";
                 /** @description Lots whose plants came with several arrivals: a group of their own (key mixed), or, by arrival, shipped, supplier and farm, shared out by their composition, the counts of each block and week rounded. */
@@ -6592,6 +6667,38 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["HouseComparison"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getArrivals: {
+        parameters: {
+            query?: {
+                /** @description The crop's main pest when left out. */
+                organism_id?: string;
+                /** @description The same by EPPO code. */
+                organism?: string;
+                /** @description The current season when left out. */
+                season_id?: string;
+                site_id?: string;
+                house_id?: string;
+                cultivar_id?: string;
+                foliage?: "light" | "medium" | "dark";
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Arrivals"];
                 };
             };
             default: components["responses"]["Problem"];

@@ -50,6 +50,24 @@ func (e AccountBodyLanguage) Valid() bool {
 	}
 }
 
+// Defines values for AgeComparisonCode.
+const (
+	AgeComparisonCodeCannotSay AgeComparisonCode = "cannot_say"
+	AgeComparisonCodeKnown     AgeComparisonCode = "known"
+)
+
+// Valid indicates whether the value is a known member of the AgeComparisonCode enum.
+func (e AgeComparisonCode) Valid() bool {
+	switch e {
+	case AgeComparisonCodeCannotSay:
+		return true
+	case AgeComparisonCodeKnown:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for BractColour.
 const (
 	BractColourMarbled BractColour = "marbled"
@@ -1843,25 +1861,28 @@ func (e TrendAnswerCode) Valid() bool {
 
 // Defines values for TrendBy.
 const (
-	TrendByArrival  TrendBy = "arrival"
-	TrendByBlock    TrendBy = "block"
-	TrendByBract    TrendBy = "bract"
-	TrendByCultivar TrendBy = "cultivar"
-	TrendByFarm     TrendBy = "farm"
-	TrendByFoliage  TrendBy = "foliage"
-	TrendByForm     TrendBy = "form"
-	TrendByHouse    TrendBy = "house"
-	TrendByLot      TrendBy = "lot"
-	TrendBySection  TrendBy = "section"
-	TrendByShipped  TrendBy = "shipped"
-	TrendBySite     TrendBy = "site"
-	TrendBySupplier TrendBy = "supplier"
+	TrendByArrival     TrendBy = "arrival"
+	TrendByArrivalWeek TrendBy = "arrival_week"
+	TrendByBlock       TrendBy = "block"
+	TrendByBract       TrendBy = "bract"
+	TrendByCultivar    TrendBy = "cultivar"
+	TrendByFarm        TrendBy = "farm"
+	TrendByFoliage     TrendBy = "foliage"
+	TrendByForm        TrendBy = "form"
+	TrendByHouse       TrendBy = "house"
+	TrendByLot         TrendBy = "lot"
+	TrendBySection     TrendBy = "section"
+	TrendByShipped     TrendBy = "shipped"
+	TrendBySite        TrendBy = "site"
+	TrendBySupplier    TrendBy = "supplier"
 )
 
 // Valid indicates whether the value is a known member of the TrendBy enum.
 func (e TrendBy) Valid() bool {
 	switch e {
 	case TrendByArrival:
+		return true
+	case TrendByArrivalWeek:
 		return true
 	case TrendByBlock:
 		return true
@@ -2069,6 +2090,27 @@ func (e WeekReadingBecause) Valid() bool {
 	}
 }
 
+// Defines values for GetArrivalsParamsFoliage.
+const (
+	GetArrivalsParamsFoliageDark   GetArrivalsParamsFoliage = "dark"
+	GetArrivalsParamsFoliageLight  GetArrivalsParamsFoliage = "light"
+	GetArrivalsParamsFoliageMedium GetArrivalsParamsFoliage = "medium"
+)
+
+// Valid indicates whether the value is a known member of the GetArrivalsParamsFoliage enum.
+func (e GetArrivalsParamsFoliage) Valid() bool {
+	switch e {
+	case GetArrivalsParamsFoliageDark:
+		return true
+	case GetArrivalsParamsFoliageLight:
+		return true
+	case GetArrivalsParamsFoliageMedium:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for ListHoldsParamsState.
 const (
 	InForce ListHoldsParamsState = "in_force"
@@ -2081,6 +2123,27 @@ func (e ListHoldsParamsState) Valid() bool {
 	case InForce:
 		return true
 	case Lifted:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for ListLooksParamsFoliage.
+const (
+	ListLooksParamsFoliageDark   ListLooksParamsFoliage = "dark"
+	ListLooksParamsFoliageLight  ListLooksParamsFoliage = "light"
+	ListLooksParamsFoliageMedium ListLooksParamsFoliage = "medium"
+)
+
+// Valid indicates whether the value is a known member of the ListLooksParamsFoliage enum.
+func (e ListLooksParamsFoliage) Valid() bool {
+	switch e {
+	case ListLooksParamsFoliageDark:
+		return true
+	case ListLooksParamsFoliageLight:
+		return true
+	case ListLooksParamsFoliageMedium:
 		return true
 	default:
 		return false
@@ -2276,6 +2339,27 @@ func (e GetTrailEventsParamsWay) Valid() bool {
 	}
 }
 
+// Defines values for GetTrendsParamsFoliage.
+const (
+	GetTrendsParamsFoliageDark   GetTrendsParamsFoliage = "dark"
+	GetTrendsParamsFoliageLight  GetTrendsParamsFoliage = "light"
+	GetTrendsParamsFoliageMedium GetTrendsParamsFoliage = "medium"
+)
+
+// Valid indicates whether the value is a known member of the GetTrendsParamsFoliage enum.
+func (e GetTrendsParamsFoliage) Valid() bool {
+	switch e {
+	case GetTrendsParamsFoliageDark:
+		return true
+	case GetTrendsParamsFoliageLight:
+		return true
+	case GetTrendsParamsFoliageMedium:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for GetTrendsParamsInterval.
 const (
 	GetTrendsParamsIntervalDesign GetTrendsParamsInterval = "design"
@@ -2386,6 +2470,27 @@ type AdviceList struct {
 	SeasonID   *domain.ID  `json:"season_id"`
 }
 
+// AgeComparison The weeks of arrival held against each other at one age, as in Comparison.
+type AgeComparison struct {
+	AgeWeeks int               `json:"age_weeks"`
+	Code     AgeComparisonCode `json:"code"`
+	Groups   []ComparedGroup   `json:"groups"`
+
+	// HomogeneityP Small when chance alone hardly makes the weeks of arrival differ so much.
+	HomogeneityP   *float64 `json:"homogeneity_p,omitempty"`
+	OverallPercent float64  `json:"overall_percent"`
+}
+
+// AgeComparisonCode defines model for AgeComparison.Code.
+type AgeComparisonCode string
+
+// ArrivalCell What arrived in one week, as it was so many weeks later.
+type ArrivalCell struct {
+	// AgeWeeks Weeks since the week of arrival; 0 in that week, below 0 before it.
+	AgeWeeks int        `json:"age_weeks"`
+	Point    TrendPoint `json:"point"`
+}
+
 // ArrivalSign defines model for ArrivalSign.
 type ArrivalSign struct {
 	Colour string `json:"colour,omitempty,omitzero"`
@@ -2394,6 +2499,46 @@ type ArrivalSign struct {
 	Plants int       `json:"plants"`
 	Stage  Stage     `json:"stage"`
 	State  Condition `json:"state,omitempty,omitzero"`
+}
+
+// ArrivalWeek defines model for ArrivalWeek.
+type ArrivalWeek struct {
+	// Cells In order of age, those that were looked at.
+	Cells []ArrivalCell `json:"cells"`
+
+	// Key Its key among the trends by arrival_week.
+	Key  string `json:"key"`
+	Lots int    `json:"lots"`
+
+	// Mixed Lots of several arrivals. They are a group of their own and are not compared.
+	Mixed bool `json:"mixed"`
+
+	// Week ISO 8601 week, 2026-W31; of mixed lots, that of the first of their arrivals.
+	Week string `json:"week"`
+}
+
+// Arrivals defines model for Arrivals.
+type Arrivals struct {
+	// Ages In order.
+	Ages []AgeComparison `json:"ages"`
+	AsOf domain.Date     `json:"as_of,omitempty,omitzero"`
+
+	// BlockCorrelation How alike plants of one block are, pooled for this grouping (for lots, for cultivars in houses) over all of the season that the person may see.
+	BlockCorrelation      BlockCorrelation `json:"block_correlation,omitempty,omitzero"`
+	ConfidencePercent     float64          `json:"confidence_percent"`
+	FalseDiscoveryPercent float64          `json:"false_discovery_percent"`
+
+	// LeftOut Looks that do not enter the estimates.
+	LeftOut    LeftOut    `json:"left_out"`
+	OrganismID *domain.ID `json:"organism_id"`
+	SeasonID   *domain.ID `json:"season_id"`
+	SeasonYear int        `json:"season_year,omitempty,omitzero"`
+
+	// UnknownPlants Plants looked at of lots that are not known, which have no age.
+	UnknownPlants int `json:"unknown_plants,omitempty,omitzero"`
+
+	// Weeks In order of arrival, mixed lots last.
+	Weeks []ArrivalWeek `json:"weeks"`
 }
 
 // Author defines model for Author.
@@ -3417,6 +3562,14 @@ type LabSampleBodyResult string
 type LabSampleList struct {
 	Items []LabSample `json:"items"`
 	Next  string      `json:"next"`
+}
+
+// LeftOut Looks that do not enter the estimates.
+type LeftOut struct {
+	OnPurpose int `json:"on_purpose"`
+
+	// Withdrawn Withdrawn themselves, or of a withdrawn lot or shipment.
+	Withdrawn int `json:"withdrawn"`
 }
 
 // LikeCrops The house against the others, over the crops of one foliage tone and age that both have, in the same parts.
@@ -5018,13 +5171,8 @@ type Trends struct {
 	Interval          TrendsInterval `json:"interval"`
 
 	// LeftOut Looks that do not enter the estimates.
-	LeftOut struct {
-		OnPurpose int `json:"on_purpose"`
-
-		// Withdrawn Withdrawn themselves, or of a withdrawn lot or shipment.
-		Withdrawn int `json:"withdrawn"`
-	} `json:"left_out"`
-	Mixed TrendsMixed `json:"mixed,omitempty,omitzero"`
+	LeftOut LeftOut     `json:"left_out"`
+	Mixed   TrendsMixed `json:"mixed,omitempty,omitzero"`
 
 	// MixedPlants Plants looked at in lots of several arrivals.
 	MixedPlants int        `json:"mixed_plants,omitempty,omitzero"`
@@ -5314,6 +5462,25 @@ type GetAdviceParams struct {
 	SeasonID domain.ID `form:"season_id,omitempty" json:"season_id,omitempty,omitzero"`
 }
 
+// GetArrivalsParams defines parameters for GetArrivals.
+type GetArrivalsParams struct {
+	// OrganismID The crop's main pest when left out.
+	OrganismID domain.ID `form:"organism_id,omitempty" json:"organism_id,omitempty,omitzero"`
+
+	// Organism The same by EPPO code.
+	Organism string `form:"organism,omitempty" json:"organism,omitempty,omitzero"`
+
+	// SeasonID The current season when left out.
+	SeasonID   domain.ID                `form:"season_id,omitempty" json:"season_id,omitempty,omitzero"`
+	SiteID     domain.ID                `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
+	HouseID    domain.ID                `form:"house_id,omitempty" json:"house_id,omitempty,omitzero"`
+	CultivarID domain.ID                `form:"cultivar_id,omitempty" json:"cultivar_id,omitempty,omitzero"`
+	Foliage    GetArrivalsParamsFoliage `form:"foliage,omitempty" json:"foliage,omitempty,omitzero"`
+}
+
+// GetArrivalsParamsFoliage defines parameters for GetArrivals.
+type GetArrivalsParamsFoliage string
+
 // ListBlocksParams defines parameters for ListBlocks.
 type ListBlocksParams struct {
 	SiteID  domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
@@ -5538,14 +5705,18 @@ type PutLabSampleParams struct {
 
 // ListLooksParams defines parameters for ListLooks.
 type ListLooksParams struct {
-	SiteID     domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
-	BlockID    domain.ID `form:"block_id,omitempty" json:"block_id,omitempty,omitzero"`
-	LotID      domain.ID `form:"lot_id,omitempty" json:"lot_id,omitempty,omitzero"`
-	HouseID    domain.ID `form:"house_id,omitempty" json:"house_id,omitempty,omitzero"`
-	CultivarID domain.ID `form:"cultivar_id,omitempty" json:"cultivar_id,omitempty,omitzero"`
-	SeasonID   domain.ID `form:"season_id,omitempty" json:"season_id,omitempty,omitzero"`
-	Week       string    `form:"week,omitempty" json:"week,omitempty,omitzero"`
-	OrganismID domain.ID `form:"organism_id,omitempty" json:"organism_id,omitempty,omitzero"`
+	SiteID     domain.ID              `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
+	BlockID    domain.ID              `form:"block_id,omitempty" json:"block_id,omitempty,omitzero"`
+	LotID      domain.ID              `form:"lot_id,omitempty" json:"lot_id,omitempty,omitzero"`
+	HouseID    domain.ID              `form:"house_id,omitempty" json:"house_id,omitempty,omitzero"`
+	CultivarID domain.ID              `form:"cultivar_id,omitempty" json:"cultivar_id,omitempty,omitzero"`
+	Foliage    ListLooksParamsFoliage `form:"foliage,omitempty" json:"foliage,omitempty,omitzero"`
+
+	// ArrivalWeek Only of lots that arrived in this week; with mixed before it, of those of several arrivals of which the first came then.
+	ArrivalWeek string    `form:"arrival_week,omitempty" json:"arrival_week,omitempty,omitzero"`
+	SeasonID    domain.ID `form:"season_id,omitempty" json:"season_id,omitempty,omitzero"`
+	Week        string    `form:"week,omitempty" json:"week,omitempty,omitzero"`
+	OrganismID  domain.ID `form:"organism_id,omitempty" json:"organism_id,omitempty,omitzero"`
 
 	// InDoubt Only looks with a doubt that nobody has settled.
 	InDoubt bool `form:"in_doubt,omitempty" json:"in_doubt,omitempty,omitzero"`
@@ -5558,6 +5729,9 @@ type ListLooksParams struct {
 	// After The next of the page before.
 	After After `form:"after,omitempty" json:"after,omitempty,omitzero"`
 }
+
+// ListLooksParamsFoliage defines parameters for ListLooks.
+type ListLooksParamsFoliage string
 
 // PutLookParams defines parameters for PutLook.
 type PutLookParams struct {
@@ -5949,11 +6123,15 @@ type GetTrendsParams struct {
 	Organism string `form:"organism,omitempty" json:"organism,omitempty,omitzero"`
 
 	// SeasonID The current season when left out.
-	SeasonID   domain.ID `form:"season_id,omitempty" json:"season_id,omitempty,omitzero"`
-	SiteID     domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
-	HouseID    domain.ID `form:"house_id,omitempty" json:"house_id,omitempty,omitzero"`
-	CultivarID domain.ID `form:"cultivar_id,omitempty" json:"cultivar_id,omitempty,omitzero"`
-	LotID      domain.ID `form:"lot_id,omitempty" json:"lot_id,omitempty,omitzero"`
+	SeasonID   domain.ID              `form:"season_id,omitempty" json:"season_id,omitempty,omitzero"`
+	SiteID     domain.ID              `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
+	HouseID    domain.ID              `form:"house_id,omitempty" json:"house_id,omitempty,omitzero"`
+	CultivarID domain.ID              `form:"cultivar_id,omitempty" json:"cultivar_id,omitempty,omitzero"`
+	LotID      domain.ID              `form:"lot_id,omitempty" json:"lot_id,omitempty,omitzero"`
+	Foliage    GetTrendsParamsFoliage `form:"foliage,omitempty" json:"foliage,omitempty,omitzero"`
+
+	// ArrivalWeek Only lots that arrived in this week; with mixed before it, those of several arrivals of which the first came then.
+	ArrivalWeek string `form:"arrival_week,omitempty" json:"arrival_week,omitempty,omitzero"`
 
 	// Interval Wilson on the summed counts, or with the likeness of plants of one block and the plants standing taken into account. A group that is all in the one block looked at gets Wilson; so does a look by itself.
 	Interval GetTrendsParamsInterval `form:"interval,omitempty" json:"interval,omitempty,omitzero"`
@@ -5964,6 +6142,9 @@ type GetTrendsParams struct {
 	// ForecastOn The day the forecast is for; the day of the next limit, or in three weeks, when left out.
 	ForecastOn string `form:"forecast_on,omitempty" json:"forecast_on,omitempty,omitzero"`
 }
+
+// GetTrendsParamsFoliage defines parameters for GetTrends.
+type GetTrendsParamsFoliage string
 
 // GetTrendsParamsInterval defines parameters for GetTrends.
 type GetTrendsParamsInterval string
@@ -6098,6 +6279,9 @@ type ServerInterface interface {
 	// GetAdvice What the evidence says of each cultivar in a house, and what it suggests.
 	// (GET /advice)
 	GetAdvice(ctx echo.Context, params GetAdviceParams) error
+	// GetArrivals What arrived in each week, by its age, so that different dates are compared as they were so many weeks after they came.
+	// (GET /arrivals)
+	GetArrivals(ctx echo.Context, params GetArrivalsParams) error
 	// ListBlocks List blocks.
 	// (GET /blocks)
 	ListBlocks(ctx echo.Context, params ListBlocksParams) error
@@ -6535,6 +6719,66 @@ func (w *ServerInterfaceWrapper) GetAdvice(ctx echo.Context) error {
 
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.GetAdvice(ctx, params)
+	return err
+}
+
+// GetArrivals converts echo context to params.
+func (w *ServerInterfaceWrapper) GetArrivals(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetArrivalsParams
+	// ------------- Optional query parameter "organism_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "organism_id", ctx.QueryParams(), &params.OrganismID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter organism_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "organism" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "organism", ctx.QueryParams(), &params.Organism, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter organism: %s", err))
+	}
+
+	// ------------- Optional query parameter "season_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "season_id", ctx.QueryParams(), &params.SeasonID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter season_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "site_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "site_id", ctx.QueryParams(), &params.SiteID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter site_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "house_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "house_id", ctx.QueryParams(), &params.HouseID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter house_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "cultivar_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "cultivar_id", ctx.QueryParams(), &params.CultivarID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter cultivar_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "foliage" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "foliage", ctx.QueryParams(), &params.Foliage, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter foliage: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetArrivals(ctx, params)
 	return err
 }
 
@@ -7710,6 +7954,20 @@ func (w *ServerInterfaceWrapper) ListLooks(ctx echo.Context) error {
 	err = runtime.BindQueryParameterWithOptions("form", true, false, "cultivar_id", ctx.QueryParams(), &params.CultivarID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
 	if err != nil {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter cultivar_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "foliage" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "foliage", ctx.QueryParams(), &params.Foliage, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter foliage: %s", err))
+	}
+
+	// ------------- Optional query parameter "arrival_week" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "arrival_week", ctx.QueryParams(), &params.ArrivalWeek, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter arrival_week: %s", err))
 	}
 
 	// ------------- Optional query parameter "season_id" -------------
@@ -9518,6 +9776,20 @@ func (w *ServerInterfaceWrapper) GetTrends(ctx echo.Context) error {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter lot_id: %s", err))
 	}
 
+	// ------------- Optional query parameter "foliage" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "foliage", ctx.QueryParams(), &params.Foliage, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter foliage: %s", err))
+	}
+
+	// ------------- Optional query parameter "arrival_week" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "arrival_week", ctx.QueryParams(), &params.ArrivalWeek, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter arrival_week: %s", err))
+	}
+
 	// ------------- Optional query parameter "interval" -------------
 
 	err = runtime.BindQueryParameterWithOptions("form", true, false, "interval", ctx.QueryParams(), &params.Interval, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
@@ -9812,6 +10084,7 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.POST(options.BaseURL+"/pasted-lots", wrapper.ReadPastedLots, options.OperationMiddlewares["readPastedLots"]...)
 	router.GET(options.BaseURL+"/trends", wrapper.GetTrends, options.OperationMiddlewares["getTrends"]...)
 	router.GET(options.BaseURL+"/house-comparison", wrapper.GetHouseComparison, options.OperationMiddlewares["getHouseComparison"]...)
+	router.GET(options.BaseURL+"/arrivals", wrapper.GetArrivals, options.OperationMiddlewares["getArrivals"]...)
 	router.GET(options.BaseURL+"/origins", wrapper.GetOrigins, options.OperationMiddlewares["getOrigins"]...)
 	router.GET(options.BaseURL+"/plans", wrapper.GetPlans, options.OperationMiddlewares["getPlans"]...)
 	router.GET(options.BaseURL+"/advice", wrapper.GetAdvice, options.OperationMiddlewares["getAdvice"]...)

@@ -43,3 +43,11 @@ export function labelled(count: number, step: number, room = 34): (i: number) =>
   const every = Math.max(1, Math.ceil(room / Math.max(step, 1)));
   return (i) => (count - 1 - i) % every === 0;
 }
+
+/** From an interval of so many percentage points on, as good as nothing is known of a share. */
+const unknownFrom = 60;
+
+/** How well a share is known, from 0.05 to 1: 1 when the interval has no width. */
+export function knownPart(lower: number, upper: number): number {
+  return Math.max(0.05, Math.min(1, 1 - (upper - lower) / unknownFrom));
+}

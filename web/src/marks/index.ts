@@ -1,10 +1,11 @@
 export { Ahead, aheadText } from './ahead';
 export { PercentAxis, WeekAxis } from './axis';
 export { Funnel, type FunnelPoint } from './funnel';
-export { labelled, percentTop, runs, weekPosition } from './geometry';
+export { knownPart, labelled, percentTop, runs, weekPosition } from './geometry';
 export { IntervalRow, IntervalScale } from './interval-row';
 export { placeLabels } from './labels';
 export { SeriesLegend } from './legend';
 export { LimitLine, limitLabel } from './limit';
 export { pointText, Series } from './series';
+export { HatchPattern, ShareCell, useHatch } from './share-cell';
 export { useWidth } from './use-width';

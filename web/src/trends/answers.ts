@@ -1,5 +1,5 @@
 import type { TrendBy, TrendGroup, Trends } from '../contract.gen';
-import { weekOf, weeksBetween } from '../local/zone';
+import { mondayOf, weekOf, weeksBetween } from '../local/zone';
 import type { Format, Words } from '../words';
 import { isNamed, standingOf, summarise } from './order';
 import { besideLimit, weightedShare } from './share';
@@ -24,6 +24,14 @@ export function atStart(text: string): string {
 /** The group of the lots whose plants came with several arrivals. */
 const mixedKey = 'mixed';
 
+/** What came in a week: "Arrived in W31", also of mixed lots, by the first of their arrivals. */
+export function arrivalName(key: string, { words, format }: Speech): string {
+  const { arrivedIn, mixedFrom } = words.trends;
+  const mixed = key.startsWith(`${mixedKey} `);
+  const week = mixed ? key.slice(mixedKey.length + 1) : key;
+  return (mixed ? mixedFrom : arrivedIn)(format.week(week), format.date(mondayOf(week)));
+}
+
 /** What a group is called: dates and fixed words in the reader's language, and what is not known by that name. */
 export function groupName({ key, label }: Pick<TrendGroup, 'key' | 'label'>, by: TrendBy, { words, format }: Speech): string {
   const { trends, common } = words;
@@ -34,6 +42,8 @@ export function groupName({ key, label }: Pick<TrendGroup, 'key' | 'label'>, by:
       return key === 'several' ? trends.severalFarms(label) : label;
     case 'arrival':
       return trends.arrivedOn(format.fullDate(key));
+    case 'arrival_week':
+      return arrivalName(key, { words, format });
     case 'shipped':
       return trends.leftOn(format.fullDate(key));
     case 'form':

@@ -124,7 +124,22 @@ export function Group({ state, site, trends, group, names, organism }: GroupProp
       <Section title={say.numbers}>
         <Numbers caption={say.numbersOf(name)} group={group} confidence={trends.confidence_percent} onPick={pick} picked={state.week} />
       </Section>
-      {week && <Looks key={week.week} state={state} site={site} trends={trends} point={week} names={names} />}
+      {week && (
+        <Looks
+          key={week.week}
+          by={by}
+          group={group.key}
+          point={week}
+          narrowing={state}
+          arrived={state.arrived}
+          site={site}
+          of={trends}
+          names={names}
+          look={state.look}
+          at={(look) => addressOf({ ...state, look })}
+          closed={addressOf({ ...state, week: null, look: null })}
+        />
+      )}
       {group.limits.length > 0 && <Limits group={group} />}
       {question && <OriginReading key={`origin ${asked}`} query={question} organism={organism} />}
     </>

@@ -1,6 +1,7 @@
 import { fetchOne } from '../api';
 import type { Look } from '../contract.gen';
 import { Button, Facts, Loaded, useLoad } from '../parts';
+import { Photos } from '../photos';
 import { go } from '../router';
 import { format, words } from '../words';
 import { commonName } from '../organism';
@@ -10,16 +11,16 @@ import { zoneOf, type Names, type Places } from './names';
 import { Reveal } from './reveal';
 import { Revisions } from './revisions';
 import { Plants } from './signs';
-import { addressOf, type TrendsState } from './state';
 
 interface LookProps {
-  state: TrendsState;
   look: Look;
   names: Names;
   places: Places;
+  /** The address without the look. */
+  closed: string;
 }
 
-function LookFacts({ look, names, places }: Omit<LookProps, 'state'>) {
+function LookFacts({ look, names, places }: Omit<LookProps, 'closed'>) {
   const { trends: say, common } = words.value;
   const zone = zoneOf(look.site_id);
   return (
@@ -41,7 +42,7 @@ function LookFacts({ look, names, places }: Omit<LookProps, 'state'>) {
 }
 
 /** One look down to its plants and signs, who recorded it and who changed it since. */
-export function LookDetail({ state, look: listed, names, places }: LookProps) {
+export function LookDetail({ look: listed, names, places, closed }: LookProps) {
   const { trends: say } = words.value;
   const load = useLoad((signal) => fetchOne('looks', listed.id, signal), [listed.id]);
   const title = say.lookTitle(blockName(listed, names, places), format.value.moment(listed.looked_at, zoneOf(listed.site_id)));
@@ -50,7 +51,7 @@ export function LookDetail({ state, look: listed, names, places }: LookProps) {
       <section class="look-detail">
         <header class="section-head">
           <h3>{title}</h3>
-          <Button kind="quiet" onClick={() => go(addressOf({ ...state, look: null }), { keepScroll: true })}>
+          <Button kind="quiet" onClick={() => go(closed, { keepScroll: true })}>
             {say.closeLook}
           </Button>
         </header>
@@ -69,6 +70,7 @@ export function LookDetail({ state, look: listed, names, places }: LookProps) {
                   />
                 );
               })}
+              <Photos of={{ subject_noun: 'looks', subject_id: look.id }} title={title} may={false} />
               <Revisions look={look} />
             </>
           )}

@@ -1,5 +1,5 @@
 import { fetchAll } from '../api';
-import type { Look, TrendPoint, Trends } from '../contract.gen';
+import type { Look, TrendBy, TrendPoint, Trends } from '../contract.gen';
 import { addDays } from '../local/zone';
 import { Button, Loaded, Notice, Section, Table, Tag, useLoad, type Column } from '../parts';
 import { go, Link } from '../router';
@@ -8,14 +8,25 @@ import { counts, looksInOrder, openDoubts, resultOf } from './counts';
 import { LookDetail } from './look';
 import { fetchPlaces, zoneOf, type Names, type Places } from './names';
 import { Reveal } from './reveal';
-import { addressOf, allSites, type TrendsState } from './state';
+import { allSites, asked, type Narrowing } from './state';
 
 interface LooksProps {
-  state: TrendsState;
-  site: string;
-  trends: Trends;
+  /** The group and the week that was chosen. */
+  by: TrendBy;
+  group: string;
   point: TrendPoint;
+  /** What the reading is narrowed to; `site` is the one in force. */
+  narrowing: Narrowing;
+  arrived?: string | null;
+  site: string;
+  of: Pick<Trends, 'organism_id' | 'season_id'>;
   names: Names;
+  /** The look that is opened. */
+  look: string | null;
+  /** The address with a look opened, or none. */
+  at: (look: string | null) => string;
+  /** The address without the week. */
+  closed: string;
 }
 
 /** House and block of a look: "North 2 · A 07". */
@@ -49,7 +60,9 @@ export function Remarks({ look }: { look: Look }) {
   );
 }
 
-function LookTable({ title, state, trends, looks, names, places }: Omit<LooksProps, 'site' | 'point'> & { title: string; looks: Look[]; places: Places }) {
+type LookTableProps = Pick<LooksProps, 'of' | 'names' | 'look' | 'at'> & { title: string; looks: Look[]; places: Places };
+
+function LookTable({ title, of, look: opened, at, looks, names, places }: LookTableProps) {
   const { trends: say } = words.value;
   const f = format.value;
   const columns: Column<Look>[] = [
@@ -57,7 +70,7 @@ function LookTable({ title, state, trends, looks, names, places }: Omit<LooksPro
       key: 'block',
       head: say.block,
       cell: (look) => (
-        <Link to={addressOf({ ...state, look: look.id })} class="look-link" aria-current={look.id === state.look ? 'true' : undefined}>
+        <Link to={at(look.id)} class="look-link" aria-current={look.id === opened ? 'true' : undefined}>
           {blockName(look, names, places)}
         </Link>
       ),
@@ -68,7 +81,7 @@ function LookTable({ title, state, trends, looks, names, places }: Omit<LooksPro
       head: say.result,
       number: true,
       cell: (look) => {
-        const result = resultOf(look, trends.organism_id);
+        const result = resultOf(look, of.organism_id);
         return result ? f.share(result) : '–';
       },
     },
@@ -89,32 +102,24 @@ function LookTable({ title, state, trends, looks, names, places }: Omit<LooksPro
 }
 
 /** The looks behind one point of a series, and the one that is opened. */
-export function Looks({ state, site, trends, point, names }: LooksProps) {
+export function Looks({ by, group, point, narrowing, arrived = null, site, of, names, look: opened, at, closed }: LooksProps) {
   const { trends: say } = words.value;
   const f = format.value;
-  const key = state.open ?? '';
+  const query = {
+    ...asked(narrowing, site),
+    ...(arrived !== null && { arrival_week: arrived }),
+    by,
+    key: group,
+    week: point.week,
+    ...(of.organism_id && { organism_id: of.organism_id }),
+    ...(of.season_id && { season_id: of.season_id }),
+  };
   const load = useLoad(
     async (signal) => {
-      const [looks, places] = await Promise.all([
-        fetchAll(
-          'looks',
-          {
-            by: trends.by,
-            key,
-            week: point.week,
-            ...(trends.organism_id && { organism_id: trends.organism_id }),
-            ...(trends.season_id && { season_id: trends.season_id }),
-            ...(site !== allSites && { site_id: site }),
-            ...(state.house !== null && { house_id: state.house }),
-            ...(state.cultivar !== null && { cultivar_id: state.cultivar }),
-          },
-          signal,
-        ),
-        fetchPlaces(site === allSites ? null : site, signal),
-      ]);
+      const [looks, places] = await Promise.all([fetchAll('looks', query, signal), fetchPlaces(site === allSites ? null : site, signal)]);
       return { looks, places };
     },
-    [trends, key, point.week, site, state.house, state.cultivar],
+    [of, JSON.stringify(query)],
   );
   const title = say.looksTitle(f.week(point.week), point.starts_on, addDays(point.starts_on, 6));
   return (
@@ -123,23 +128,23 @@ export function Looks({ state, site, trends, point, names }: LooksProps) {
         title={title}
         lead={say.looksLead(point.looks, f.share(point))}
         actions={
-          <Button kind="quiet" onClick={() => go(addressOf({ ...state, week: null, look: null }), { keepScroll: true })}>
+          <Button kind="quiet" onClick={() => go(closed, { keepScroll: true })}>
             {say.closeWeek}
           </Button>
         }
       >
         <Loaded of={load}>
           {(data) => {
-            const looks = looksInOrder(data.looks, trends.organism_id);
+            const looks = looksInOrder(data.looks, of.organism_id);
             const counted = looks.filter(counts);
-            const plants = counted.reduce((sum, look) => sum + (resultOf(look, trends.organism_id)?.plants_looked_at ?? 0), 0);
-            const opened = looks.find(({ id }) => id === state.look);
+            const plants = counted.reduce((sum, look) => sum + (resultOf(look, of.organism_id)?.plants_looked_at ?? 0), 0);
+            const one = looks.find(({ id }) => id === opened);
             return (
               <>
                 {plants !== point.plants_looked_at && <Notice kind="doubt">{say.looksDiffer}</Notice>}
                 {looks.length > counted.length && <p class="quiet">{say.looksMore(looks.length - counted.length)}</p>}
-                <LookTable title={title} state={state} trends={trends} looks={looks} names={names} places={data.places} />
-                {opened && <LookDetail key={opened.id} state={state} look={opened} names={names} places={data.places} />}
+                <LookTable title={title} of={of} look={opened} at={at} looks={looks} names={names} places={data.places} />
+                {one && <LookDetail key={one.id} look={one} names={names} places={data.places} closed={at(null)} />}
               </>
             );
           }}

@@ -35,7 +35,7 @@ function Nothing({ state, trends }: { state: TrendsState; trends: Trends }) {
       </Empty>
     );
   }
-  const filtered = state.house !== null || state.cultivar !== null || state.season !== null || state.organism !== null;
+  const filtered = [state.house, state.cultivar, state.foliage, state.arrived, state.season, state.organism].some((filter) => filter !== null);
   return (
     <Empty title={say.emptyTitle} action={filtered ? undefined : <ButtonLink to="/walk">{say.toWalk}</ButtonLink>}>
       <p>{filtered ? say.emptyFiltered : say.empty}</p>

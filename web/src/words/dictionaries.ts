@@ -14,6 +14,7 @@ interface Parts {
   dock: Pick<Words, 'dock'>;
   walk: Pick<Words, 'walk'>;
   trends: Pick<Words, 'trends' | 'advice' | 'origin'>;
+  arrivals: Pick<Words, 'arrivals'>;
   trail: Pick<Words, 'trail'>;
   setup: Pick<Words, 'setup'>;
   labels: Pick<Words, 'labels'>;
@@ -33,6 +34,7 @@ const fetchers: Record<Language, { [Part in keyof Parts]: () => Promise<Parts[Pa
     dock: () => import('./en/dock'),
     walk: () => import('./en/walk'),
     trends: () => import('./en/trends-page'),
+    arrivals: () => import('./en/arrivals'),
     trail: () => import('./en/trail'),
     setup: () => import('./en/setup'),
     labels: () => import('./en/labels'),
@@ -47,6 +49,7 @@ const fetchers: Record<Language, { [Part in keyof Parts]: () => Promise<Parts[Pa
     dock: () => import('./es/dock'),
     walk: () => import('./es/walk'),
     trends: () => import('./es/trends-page'),
+    arrivals: () => import('./es/arrivals'),
     trail: () => import('./es/trail'),
     setup: () => import('./es/setup'),
     labels: () => import('./es/labels'),

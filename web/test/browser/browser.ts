@@ -83,7 +83,7 @@ export async function signIn(page: Page, person: Person): Promise<void> {
   await page.getByLabel('Email').fill(`${person}@demo.example`);
   await page.getByLabel('Password').fill('cuttings-demo');
   await page.getByRole('button', { name: 'Sign in' }).click();
-  await page.getByRole('navigation').waitFor();
+  await page.getByRole('navigation').first().waitFor();
 }
 
 /** Waits until everything asked for has come and is shown. */

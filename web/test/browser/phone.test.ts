@@ -130,7 +130,7 @@ describe('what is only on a phone', () => {
     await page.getByLabel('Email').fill(account.email);
     await page.getByLabel('Password').fill(account.password);
     await page.getByRole('button', { name: 'Sign in' }).click();
-    await page.getByRole('navigation').waitFor();
+    await page.getByRole('navigation').first().waitFor();
     await page.goto('/walk');
     await page.locator('.walk-stop').first().waitFor();
     await context.setOffline(true);

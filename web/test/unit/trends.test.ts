@@ -258,7 +258,7 @@ describe('the address', () => {
   it('leaves out what does not fit', () => {
     const state = readState(new URLSearchParams('by=nothing&site=../x&house=7&week=2026-W33&look=x'));
     expect(state).toEqual({
-      by: 'cultivar', site: null, house: null, cultivar: null, organism: null, season: null, interval: null, mixed: null, open: null, week: null, look: null,
+      by: 'cultivar', site: null, house: null, cultivar: null, foliage: null, arrived: null, organism: null, season: null, interval: null, mixed: null, open: null, week: null, look: null,
     });
   });
 

@@ -1,4 +1,5 @@
 export { advice } from './advice';
+export { arrivals } from './arrivals';
 export { common } from './common';
 export { dock } from './dock';
 export { houses } from './houses';
