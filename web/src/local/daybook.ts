@@ -56,14 +56,19 @@ function isDaybook(value: unknown): value is Daybook {
   return typeof value === 'object' && value !== null && 'site' in value && 'blocks' in value && 'looks' in value;
 }
 
-/** Takes the daybook from the phone's notebook, where none is held yet: enough for a day with no network. */
-export async function recallDaybook(site: string, along?: Along): Promise<void> {
+/**
+ * Takes the daybook from the phone's notebook, where none is held yet: enough for a day with no network.
+ * Once aborted it changes nothing: the page may be about another site by then.
+ */
+export async function recallDaybook(site: string, abort?: AbortSignal, along?: Along): Promise<void> {
+  if (abort?.aborted) return;
   const person = session.peek()?.person.id ?? '';
   const before = heldFor(site);
   if (before && (!along || before.along.has(along))) return;
   const book = before?.book ?? (await recall(noteKey(person, site), isDaybook));
   if (!book || session.peek()?.person.id !== person) return;
   if (along) await along.recalled(book);
+  if (abort?.aborted) return;
   const now = heldFor(site);
   const recalled = new Map([...(now?.along ?? []), ...(along && !now?.along.has(along) ? [[along, 0] as const] : [])]);
   held.value = { ...(now ?? { site, person, book, fetched: 0 }), along: recalled };
@@ -82,9 +87,9 @@ export async function loadDaybook(site: string, abort: AbortSignal, along?: Alon
   const came = along?.fetched(site, asked, abort);
   try {
     // A slow network is no reason to wait for what the phone has already.
-    const slow = wait(patience).then(() => recallDaybook(site, along));
+    const slow = wait(patience).then(() => recallDaybook(site, abort, along));
     const book = await asked.catch(async (thrown: unknown) => {
-      await recallDaybook(site, along);
+      await recallDaybook(site, abort, along);
       throw thrown;
     });
     void slow;

@@ -291,4 +291,22 @@ describe('a daybook on its way', () => {
     await arrives(daybook('s', look('1'), look('2')), [look('1', { version: 2 })], daybook('s', look('1', { version: 3 })));
     expect(versions()).toEqual([['1', 3]]);
   });
+
+  it('of a site that was left does not come from the notebook over that of the site gone to', async () => {
+    const notebook = await import('../../src/local/notebook');
+    vi.spyOn(notebook, 'recall').mockImplementation((key: string) => Promise.resolve((key === 'daybook p left' ? daybook('left') : undefined) as never));
+    const leaving = new AbortController();
+    const left = daybooks.loadDaybook('left', leaving.signal);
+    const gone = (await asked(2)).length;
+    leaving.abort();
+    const loading = daybooks.loadDaybook('s', new AbortController().signal);
+    const list = await asked(gone + 2);
+    at(list, gone).answer(daybook('s', look('1')));
+    at(list, gone + 1).answer(plansOf('s'));
+    await loading;
+    for (const one of list.slice(0, gone)) one.fail();
+    await expect(left).rejects.toThrow();
+    await new Promise((go) => setTimeout(go, 1_600)); // as long as a slow network is waited for
+    expect(versions()).toEqual([['1', 1]]);
+  });
 });

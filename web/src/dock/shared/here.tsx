@@ -61,7 +61,7 @@ export function useHere<More, T>(fetchIt: (signal: AbortSignal) => Promise<Answe
       if (!abort.signal.aborted) setState((now) => ({ ...now, ...next }));
     };
     const fromPhone = async (): Promise<void> => {
-      await recallDaybook(site);
+      await recallDaybook(site, abort.signal);
       set({ fromPhone: true });
     };
     const timer = setTimeout(() => void fromPhone(), reached.peek() ? patience : 0);
