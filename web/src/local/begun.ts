@@ -32,6 +32,12 @@ export function begunBy(personId: string, kind: string): Begun[] {
   return [...all.values()].filter((one) => one.person_id === personId && one.kind === kind).toSorted((a, b) => (a.id < b.id ? 1 : -1));
 }
 
+/** How many things are begun and not finished: by one person, or by others than one. */
+export function begunCount(by: { person: string } | { othersThan: string | undefined }): number {
+  const all = new Map([...onPhone.value, ...inMemory]);
+  return [...all.values()].filter(({ person_id }) => ('person' in by ? person_id === by.person : person_id !== by.othersThan)).length;
+}
+
 function put(next: Begun): void {
   onPhone.value = new Map(onPhone.peek()).set(next.id, next);
 }

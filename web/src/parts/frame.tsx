@@ -2,7 +2,6 @@ import type { ComponentChildren, JSX } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 
 import { notify, Toasts } from './notice';
-import { waitingOf } from '../local/outbox';
 import { problemText, toProblem } from '../problem';
 import { Strip } from '../phone/strip';
 import { Link, useRoute, withQuery } from '../router';
@@ -100,9 +99,7 @@ function Foot() {
           type="button"
           class="btn btn-quiet"
           onClick={() => {
-            const stays = waitingOf(who.person.id).length;
-            const said = stays > 0 ? words.value.common.phone.staysHere(stays) : null;
-            signOut().then(() => said !== null && notify(said)).catch((thrown: unknown) => notify(problemText(toProblem(thrown), words.value)));
+            signOut().catch((thrown: unknown) => notify(problemText(toProblem(thrown), words.value)));
           }}
         >
           {common.signOut}

@@ -3,7 +3,7 @@ import './phone.css';
 import { useEffect, useState } from 'preact/hooks';
 
 import { reached } from '../api';
-import { begunBy } from '../local/begun';
+import { begunBy, begunCount } from '../local/begun';
 import type { Picture, Waiting } from '../local/db';
 import { storage } from '../local/open';
 import { waitsForPeople } from '../local/people';
@@ -89,7 +89,7 @@ export default function OnThisPhone() {
           </div>
         </Section>
       )}
-      {waitsForPeople(person?.id).length > 0 && (
+      {(waitsForPeople(person?.id).length > 0 || begunCount({ othersThan: person?.id }) > 0) && (
         <Section title={phone.othersTitle}>
           <Others than={person?.id} />
         </Section>

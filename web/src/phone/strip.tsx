@@ -1,8 +1,11 @@
+import { computed } from '@preact/signals';
+
 import { reached } from '../api';
+import { begunCount } from '../local/begun';
 import { outdated } from '../local/db';
 import { held, refused, refusedPictures, sending, waits as waiting } from '../local/sending';
 import { Link } from '../router';
-import { access } from '../session';
+import { access, session } from '../session';
 import { words } from '../words';
 
 /** What the strip says, and whether a person should act on it. */
@@ -18,14 +21,20 @@ function said(): { text: string; urgent: boolean } {
   return { text: sending.value && held.value === null ? phone.sending(waits) : phone.waits(waits), urgent: false };
 }
 
+/** How many looks and forms this person has begun: no tap of theirs is with the server. Counted apart, so that a tap draws the strip anew only when it changes. */
+const unfinished = computed(() => begunCount({ person: session.value?.person.id ?? '' }));
+
 /** How much is only on this phone, at all times and in one place. Always as high as ever, so that nothing moves under a thumb. */
 export function Strip() {
   const { text, urgent } = said();
   return (
-    <p class={`phone-strip${urgent ? ' phone-strip-urgent' : ''}`} role="status">
-      <Link to="/phone">
-        <span>{text}</span>
-      </Link>
-    </p>
+    <div class={`phone-strip${urgent ? ' phone-strip-urgent' : ''}`}>
+      <p role="status">
+        <Link to="/phone">
+          <span>{text}</span>
+        </Link>
+      </p>
+      {unfinished.value > 0 && <p class="phone-unfinished">&nbsp;· {words.value.common.phone.unfinished(unfinished.value)}</p>}
+    </div>
   );
 }

@@ -7,7 +7,7 @@ import type { Daybook, Look, LookList, PhotoList, Placement } from '../../src/co
 import { uuid7 } from '../../src/local/uuid7';
 import { signIn, sizes, startBrowser, type Person } from './browser';
 import { startFront, type Front } from './front';
-import { axeFindings } from './inspect';
+import { axeFindings, overflow } from './inspect';
 import { buildNext } from './next-build';
 import { fillUp, onPhone, strip, workerInControl } from './phone';
 
@@ -115,6 +115,28 @@ describe('what is only on a phone', () => {
     await page.getByText('Nothing waits here.').waitFor();
     const looks = (await (await page.request.get(`/api/v1/looks?block_id=${place.block_id}`)).json()) as LookList;
     expect(looks.items.filter(({ results }) => results[0]?.plants_looked_at === 2 && results[0].infested_plants === 1)).toHaveLength(1);
+  });
+
+  test('is counted from the first tap on, before it is finished, and said where one signs in', async () => {
+    const page = await walking();
+    await page.setViewportSize({ width: 320, height: 640 });
+    await goTo(page, freshPlace(await bookOf(page)));
+    await tapNone(page);
+    await strip(page).getByText('All sent · 1 unfinished').waitFor();
+    await page.getByRole('button', { name: 'Español' }).tap();
+    await strip(page).getByText('Todo enviado · 1 sin terminar').waitFor();
+    expect([...(await overflow(page)), ...(await axeFindings(page))]).toEqual([]);
+    await page.getByRole('button', { name: 'English' }).tap();
+    await page.getByRole('button', { name: 'Sign out' }).tap();
+    await page.getByText('1 unfinished look or form waits here for the person who began it.').waitFor();
+    await signIn(page, 'owner');
+    await strip(page).getByText('All sent', { exact: true }).waitFor();
+    expect(await strip(page).getByText('unfinished').count()).toBe(0);
+    await page.getByRole('button', { name: 'Sign out' }).tap();
+    await signIn(page, 'grower');
+    await page.goto('/phone');
+    await page.getByText(/^1.look is begun\./).waitFor();
+    await strip(page).getByText('All sent · 1 unfinished').waitFor();
   });
 
   test('stays when the account is closed: as a file to take away, and never sent under another name', async () => {

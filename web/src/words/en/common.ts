@@ -66,6 +66,8 @@ export const common = {
     noNetwork: 'No network · nothing waits',
     waits: (n: number) => `${f.count(n)} only on this phone`,
     waitsOffline: (n: number) => `No network · ${f.count(n)} only on this phone`,
+    /** Looks and forms that are begun: nothing of them is sent. */
+    unfinished: (n: number) => `${f.count(n)} unfinished`,
     sending: (n: number) => `Sending ${f.count(n)} …`,
     refused: (n: number) => `${f.plural(n, 'record', 'records')} not accepted`,
     signedOut: (n: number) => (n === 0 ? 'Signed out by the server' : `Signed out by the server · ${f.count(n)} only on this phone`),
@@ -82,7 +84,7 @@ export const common = {
     },
     refusedOf: (name: string, n: number) =>
       `${f.plural(n, 'record', 'records')} of ${name} ${n === 1 ? 'was' : 'were'} not accepted and ${n === 1 ? 'waits' : 'wait'} here for ${name}.`,
-    staysHere: (n: number) => `${f.plural(n, 'record', 'records')} of yours stay on this phone. They are sent when you sign in here again.`,
+    unfinishedOf: (n: number) => (n === 1 ? '1 unfinished look or form waits here for the person who began it.' : `${f.count(n)} unfinished looks or forms wait here for whoever began them.`),
   },
   photo: {
     list: 'Photos',

@@ -67,6 +67,7 @@ export const common: typeof en = {
     noNetwork: 'Sin red · nada por enviar',
     waits: (n) => `${f.count(n)} solo en este teléfono`,
     waitsOffline: (n) => `Sin red · ${f.count(n)} solo en este teléfono`,
+    unfinished: (n) => `${f.count(n)} sin terminar`,
     sending: (n) => `Enviando ${f.count(n)} …`,
     refused: (n) => f.plural(n, 'registro no aceptado', 'registros no aceptados'),
     signedOut: (n) => (n === 0 ? 'El servidor cerró la sesión' : `El servidor cerró la sesión · ${f.count(n)} solo en este teléfono`),
@@ -87,7 +88,7 @@ export const common: typeof en = {
       n === 1
         ? `${f.plural(n, 'registro', 'registros')} de ${name} no se aceptó y espera aquí a ${name}.`
         : `${f.plural(n, 'registro', 'registros')} de ${name} no se aceptaron y esperan aquí a ${name}.`,
-    staysHere: (n) => `${f.plural(n, 'registro suyo queda', 'registros suyos quedan')} en este teléfono. Se envían cuando vuelva a iniciar sesión aquí.`,
+    unfinishedOf: (n) => (n === 1 ? '1 revisión o formulario sin terminar espera aquí a quien lo empezó.' : `${f.count(n)} revisiones o formularios sin terminar esperan aquí a quien los empezó.`),
   },
   photo: {
     list: 'Fotos',
