@@ -25,7 +25,7 @@ func (s *server) GetAdvice(c echo.Context, p wire.GetAdviceParams) error {
 	if !found.Season.ID.IsZero() {
 		out.SeasonID, out.OrganismID = &found.Season.ID, &found.OrganismID
 	}
-	read, err := readItems(found.Items)
+	read, err := readItems(found.Items, p.SiteID)
 	if err != nil {
 		return err
 	}
@@ -37,14 +37,22 @@ func (s *server) GetAdvice(c echo.Context, p wire.GetAdviceParams) error {
 	return c.JSON(http.StatusOK, out)
 }
 
-// readItems reads all items together, since what they share is pooled over all of them,
-// and tells each of the contrast of foliage in its house.
-func readItems(items []*store.AdviceItem) (trend.Readings, error) {
+// readItems reads all items with what those of the site share, or with no site all of
+// them, and tells each of the contrast of foliage in its house.
+func readItems(items []*store.AdviceItem, site domain.ID) (trend.Readings, error) {
 	samples := make([][]trend.Sample, len(items))
+	var pooled [][]trend.Sample
 	for i, x := range items {
 		samples[i] = x.Samples
+		if site.IsZero() || x.SiteID == site {
+			pooled = append(pooled, x.Samples)
+		}
 	}
-	read, err := trend.ReadAll(samples)
+	shared, err := trend.WhatTheyShare(pooled)
+	if err != nil {
+		return trend.Readings{}, err
+	}
+	read, err := trend.ReadWith(samples, shared)
 	if err != nil {
 		return trend.Readings{}, err
 	}

@@ -36,7 +36,7 @@ func (s *server) GetWeek(c echo.Context, p wire.GetWeekParams) error {
 	if err != nil {
 		return err
 	}
-	r, err := newWeekReading(found, q.Week, p.SectionID)
+	r, err := newWeekReading(found, p.SiteID, q.Week, p.SectionID)
 	if err != nil {
 		return err
 	}
@@ -73,7 +73,7 @@ type lookedAt struct {
 	byItem           map[houseCultivar]bool // what stands there or was looked at
 }
 
-func newWeekReading(found store.WeekFound, asked domain.Week, section domain.ID) (*weekReading, error) {
+func newWeekReading(found store.WeekFound, site domain.ID, asked domain.Week, section domain.ID) (*weekReading, error) {
 	r := &weekReading{
 		WeekFound: found, because: wire.Asked, shown: found.Shown, listFor: section, items: map[houseCultivar]int{}, used: map[int]bool{},
 		stands: map[domain.ID]map[domain.ID][]*scouting.Stand{}, looked: map[domain.ID]*lookedAt{}, now: map[domain.ID][]domain.ID{},
@@ -104,7 +104,7 @@ func newWeekReading(found store.WeekFound, asked domain.Week, section domain.ID)
 	if !r.adviseful {
 		r.on = r.shown.Week.Monday().AddDays(6)
 	}
-	if r.read, err = readItems(found.Advice.Items); err != nil {
+	if r.read, err = readItems(found.Advice.Items, site); err != nil {
 		return nil, err
 	}
 	for i, x := range found.Advice.Items {

@@ -53,6 +53,9 @@ func (r *weekReading) sectionToWire(x store.WeekSection) wire.WeekSection {
 	if !x.ID.IsZero() {
 		out.SectionID = &x.ID
 	}
+	if !x.GrowerID.IsZero() {
+		out.GrowerID = &x.GrowerID
+	}
 	if looked := r.looked[x.ID]; looked != nil {
 		out.PlantsLookedAt, out.InfestedPlants, out.BlocksLookedAt = looked.plants, looked.infested, len(looked.blocks)
 	}

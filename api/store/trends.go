@@ -101,9 +101,10 @@ type Trends struct {
 	Season     stock.Season // zero when there is none yet
 	Today      domain.Date  // at the site asked for, or in UTC
 	Groups     []TrendGroup
-	// All is what was looked at of every group of the season that the person may see,
-	// whatever is asked for: what groups have in common is read from all of them, so
-	// that a group says the same however the question is narrowed.
+	// All is what was looked at of every group of the season at the site asked for, or
+	// with none at all that the person may see: what groups have in common is read from
+	// all of them, so that a group says the same however the question is narrowed, and to
+	// everybody who may see the site.
 	All         [][]trend.Sample
 	Limits      []advice.Threshold
 	MixedPlants int // looked at in lots of several arrivals
@@ -149,7 +150,7 @@ func (s *Store) Trends(ctx context.Context, a Actor, q TrendQuery) (Trends, erro
 		}
 		all, pooledBy := t.Groups, pooledOver(q.By)
 		if q.narrowed() || pooledBy != q.By {
-			if all, err = t.readGroups(ctx, tx, a.OrganisationID, TrendQuery{By: pooledBy, Shared: q.Shared}); err != nil {
+			if all, err = t.readGroups(ctx, tx, a.OrganisationID, TrendQuery{By: pooledBy, Shared: q.Shared, SiteID: q.SiteID}); err != nil {
 				return err
 			}
 		}

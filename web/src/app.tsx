@@ -12,6 +12,7 @@ import { words } from './words';
 const pages = {
   dock: lazy('dock', () => import('./dock')),
   walk: lazy('walk', () => import('./walk')),
+  week: lazy('week', () => import('./week')),
   trends: lazy('trends', () => import('./trends')),
   houses: lazy('houses', () => import('./houses')),
   trail: lazy('trail', () => import('./trail')),
@@ -36,7 +37,8 @@ function goesOn(path: string): boolean {
 function home(): string {
   const site = selectedSite.value?.id;
   if (hasRole(site, 'owner')) return '/houses';
-  return hasRole(site, 'grower') ? '/walk' : '/dock';
+  if (!hasRole(site, 'grower')) return '/dock';
+  return navigator.onLine ? '/week' : '/walk'; // Walk needs no network
 }
 
 function Moved({ to }: { to: string }) {

@@ -2844,7 +2844,7 @@ export interface components {
             /** @description The chance, in percent, that the share is over the limit on that day. */
             over_limit_percent?: number | null;
         };
-        /** @description How alike plants of one block are, pooled for this grouping (for lots, for cultivars in houses) over all of the season that the person may see. */
+        /** @description How alike plants of one block are, pooled for this grouping (for lots, for cultivars in houses) over all of the season at the site asked for, or with none that the person may see. */
         BlockCorrelation: {
             correlation: number;
             /** @description False while there are too few blocks; a cautious value stands in. */
@@ -3320,6 +3320,11 @@ export interface components {
              */
             section_id: string | null;
             name: string;
+            /**
+             * Format: uuid
+             * @description Null when nobody is named.
+             */
+            grower_id: string | null;
             grower: string;
             /** @description That stood there in the week. */
             lots: number;

@@ -2523,7 +2523,7 @@ type Arrivals struct {
 	Ages []AgeComparison `json:"ages"`
 	AsOf domain.Date     `json:"as_of,omitempty,omitzero"`
 
-	// BlockCorrelation How alike plants of one block are, pooled for this grouping (for lots, for cultivars in houses) over all of the season that the person may see.
+	// BlockCorrelation How alike plants of one block are, pooled for this grouping (for lots, for cultivars in houses) over all of the season at the site asked for, or with none that the person may see.
 	BlockCorrelation      BlockCorrelation `json:"block_correlation,omitempty,omitzero"`
 	ConfidencePercent     float64          `json:"confidence_percent"`
 	FalseDiscoveryPercent float64          `json:"false_discovery_percent"`
@@ -2590,7 +2590,7 @@ type BlockBody struct {
 	Water string `json:"water,omitempty,omitzero"`
 }
 
-// BlockCorrelation How alike plants of one block are, pooled for this grouping (for lots, for cultivars in houses) over all of the season that the person may see.
+// BlockCorrelation How alike plants of one block are, pooled for this grouping (for lots, for cultivars in houses) over all of the season at the site asked for, or with none that the person may see.
 type BlockCorrelation struct {
 	Blocks      int     `json:"blocks"`
 	Correlation float64 `json:"correlation"`
@@ -3328,7 +3328,7 @@ type HouseBody struct {
 type HouseComparison struct {
 	AsOf domain.Date `json:"as_of,omitempty,omitzero"`
 
-	// BlockCorrelation How alike plants of one block are, pooled for this grouping (for lots, for cultivars in houses) over all of the season that the person may see.
+	// BlockCorrelation How alike plants of one block are, pooled for this grouping (for lots, for cultivars in houses) over all of the season at the site asked for, or with none that the person may see.
 	BlockCorrelation BlockCorrelation `json:"block_correlation,omitempty,omitzero"`
 
 	// Compared Houses that could be held against others.
@@ -3347,7 +3347,7 @@ type HouseComparison struct {
 	SeasonID       *domain.ID      `json:"season_id"`
 	SeasonYear     int             `json:"season_year,omitempty,omitzero"`
 
-	// StratumCorrelation How alike plants of one block are, pooled for this grouping (for lots, for cultivars in houses) over all of the season that the person may see.
+	// StratumCorrelation How alike plants of one block are, pooled for this grouping (for lots, for cultivars in houses) over all of the season at the site asked for, or with none that the person may see.
 	StratumCorrelation BlockCorrelation `json:"stratum_correlation,omitempty,omitzero"`
 	ToWeek             string           `json:"to_week"`
 
@@ -5160,7 +5160,7 @@ type TrendPointInterval string
 type Trends struct {
 	AsOf domain.Date `json:"as_of,omitempty,omitzero"`
 
-	// BlockCorrelation How alike plants of one block are, pooled for this grouping (for lots, for cultivars in houses) over all of the season that the person may see.
+	// BlockCorrelation How alike plants of one block are, pooled for this grouping (for lots, for cultivars in houses) over all of the season at the site asked for, or with none that the person may see.
 	BlockCorrelation BlockCorrelation `json:"block_correlation,omitempty,omitzero"`
 	By               TrendBy          `json:"by"`
 
@@ -5389,9 +5389,12 @@ type WeekSection struct {
 	} `json:"counts"`
 
 	// Decisions Decided since the Monday of the week shown, or up to four weeks before it and not carried out.
-	Decisions      []WeekDecision `json:"decisions"`
-	Grower         string         `json:"grower"`
-	InfestedPlants int            `json:"infested_plants"`
+	Decisions []WeekDecision `json:"decisions"`
+	Grower    string         `json:"grower"`
+
+	// GrowerID Null when nobody is named.
+	GrowerID       *domain.ID `json:"grower_id"`
+	InfestedPlants int        `json:"infested_plants"`
 
 	// Listed The lots that need a person, worst first by what is known.
 	Listed []WeekLot `json:"listed"`

@@ -7,14 +7,14 @@ import { Strip } from '../phone/strip';
 import { Link, useRoute, withQuery } from '../router';
 import { selectedSite, serverNow, session, signOut } from '../session';
 import { format, words } from '../words';
-import { DockIcon, HousesIcon, SetupIcon, SignInIcon, SumsIcon, TrailIcon, TrendsIcon, WalkIcon, Wordmark } from './icons';
+import { DockIcon, HousesIcon, SetupIcon, SignInIcon, SumsIcon, TrailIcon, TrendsIcon, WalkIcon, WeekIcon, Wordmark } from './icons';
 import { LanguageSwitch } from './language-switch';
 import { Said } from './say';
 import { SiteChooser } from './site-chooser';
 
 interface Place {
   to: string;
-  key: 'dock' | 'walk' | 'trends' | 'houses' | 'trail' | 'setup' | 'sums' | 'signIn';
+  key: 'dock' | 'walk' | 'week' | 'trends' | 'houses' | 'trail' | 'setup' | 'sums' | 'signIn';
   icon: () => JSX.Element;
   /** Pages outside its addresses that belong to it. */
   holds?: readonly string[];
@@ -25,6 +25,7 @@ interface Place {
 const places: readonly Place[] = [
   { to: '/dock', key: 'dock', icon: DockIcon },
   { to: '/walk', key: 'walk', icon: WalkIcon },
+  { to: '/week', key: 'week', icon: WeekIcon },
   { to: '/trends', key: 'trends', icon: TrendsIcon },
   { to: '/trail', key: 'trail', icon: TrailIcon },
   { to: '/houses', key: 'houses', icon: HousesIcon, aside: true },

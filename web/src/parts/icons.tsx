@@ -29,6 +29,17 @@ export function WalkIcon() {
   );
 }
 
+/** A leaf of a calendar with its Monday marked. */
+export function WeekIcon() {
+  return (
+    <Icon>
+      <path d="M4 6h16v14H4zM4 10.500h16M8.5 3.500v4M15.500 3.500v4" />
+      <path d="M7 13h3v4H7z" fill="currentColor" stroke="none" opacity=".22" />
+      <path d="M7 13h3v4H7zM13.500 14h3.500M13.500 17h2" />
+    </Icon>
+  );
+}
+
 /** Weeks with a line through them. */
 export function TrendsIcon() {
   return (

@@ -23,6 +23,8 @@ interface Parts {
   phone: Pick<Words, 'phone'>;
   sums: Pick<Words, 'sums'>;
   houses: Pick<Words, 'houses'>;
+  /** It leads into Trends and speaks as it does, so all words of that page come with it. */
+  week: Pick<Words, 'week' | 'advice' | 'origin' | 'trends'>;
 }
 
 /** A page with words of its own. */
@@ -43,6 +45,7 @@ const fetchers: Record<Language, { [Part in keyof Parts]: () => Promise<Parts[Pa
     phone: () => import('./en/phone'),
     sums: () => import('./en/sums'),
     houses: () => import('./en/houses'),
+    week: () => import('./en/week-page'),
   },
   es: {
     core: () => import('./es/core'),
@@ -58,6 +61,7 @@ const fetchers: Record<Language, { [Part in keyof Parts]: () => Promise<Parts[Pa
     phone: () => import('./es/phone'),
     sums: () => import('./es/sums'),
     houses: () => import('./es/houses'),
+    week: () => import('./es/week-page'),
   },
 };
 

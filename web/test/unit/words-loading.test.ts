@@ -66,7 +66,7 @@ describe('the words that are fetched', () => {
   });
 
   it('are all of them in both languages when all pages were opened', async () => {
-    for (const page of ['dock', 'walk', 'trends', 'arrivals', 'houses', 'trail', 'setup', 'labels', 'sheets', 'scan', 'phone', 'sums'] as const) await open.pageWordsReady(page);
+    for (const page of ['dock', 'walk', 'trends', 'arrivals', 'houses', 'trail', 'setup', 'labels', 'sheets', 'scan', 'phone', 'sums', 'week'] as const) await open.pageWordsReady(page);
     open.speak('es');
     await vi.waitFor(() => expect(open.language.value).toBe('es'));
     expect(open.fetched('en')).toEqual(Object.keys(en).toSorted());
@@ -140,8 +140,8 @@ describe('a page', () => {
 
   it('is called the same in the navigation and over the page', () => {
     for (const { common, ...pages } of [en, es]) {
-      const { dock, walk, trends, houses, trail, setup, sums } = pages;
-      expect(common.pages).toEqual({ dock: dock.title, walk: walk.title, trends: trends.title, houses: houses.title, trail: trail.title, setup: setup.title, sums: sums.title });
+      const { dock, walk, week, trends, houses, trail, setup, sums } = pages;
+      expect(common.pages).toEqual({ dock: dock.title, walk: walk.title, week: week.title, trends: trends.title, houses: houses.title, trail: trail.title, setup: setup.title, sums: sums.title });
     }
   });
 });
@@ -172,6 +172,7 @@ describe('a file of the pages', () => {
     phone: ['phone'],
     sums: ['sums'],
     houses: ['houses'],
+    week: ['week', 'advice', 'trends'],
   };
   const files = readdirSync(source, { recursive: true, encoding: 'utf8' }).filter((file) => /\.tsx?$/.test(file) && !file.startsWith('words/'));
   const taken = files.map((file) => ({ file, names: wordsTaken(file) })).filter(({ names }) => names.length > 0);

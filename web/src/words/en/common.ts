@@ -6,7 +6,7 @@ export const common = {
   name: 'Benchtrail',
   skipToContent: 'Skip to the page',
   navigation: 'Pages',
-  pages: { houses: 'Houses', dock: 'Dock', walk: 'Walk', trends: 'Trends', trail: 'Trail', setup: 'Setup', sums: 'Sums' },
+  pages: { houses: 'Houses', dock: 'Dock', walk: 'Walk', week: 'This week', trends: 'Trends', trail: 'Trail', setup: 'Setup', sums: 'Sums' },
   otherLanguage: 'Español',
   otherLanguageShort: 'ES',
   site: 'Site',

@@ -15,3 +15,4 @@ export { sums } from './sums';
 export { trail } from './trail';
 export { trends } from './trends';
 export { walk } from './walk';
+export { week } from './week';

@@ -7,7 +7,7 @@ export const common: typeof en = {
   name: 'Benchtrail',
   skipToContent: 'Ir a la página',
   navigation: 'Páginas',
-  pages: { houses: 'Invernaderos', dock: 'Recepción', walk: 'Recorrido', trends: 'Tendencias', trail: 'Rastro', setup: 'Ajustes', sums: 'Cálculos' },
+  pages: { houses: 'Invernaderos', dock: 'Recepción', walk: 'Recorrido', week: 'Esta semana', trends: 'Tendencias', trail: 'Rastro', setup: 'Ajustes', sums: 'Cálculos' },
   otherLanguage: 'English',
   otherLanguageShort: 'EN',
   site: 'Finca',
