@@ -33,6 +33,7 @@ type server struct {
 	contract   *contract
 	passwords  chan struct{} // a place for each password that may be hashed at a time
 	pictures   chan struct{} // the same for pictures that may be read
+	imports    chan struct{} // the same for files of looks
 	fromSums   *middleware.RateLimiterMemoryStore
 	fromSignIn *middleware.RateLimiterMemoryStore
 	wrong      failures
@@ -55,7 +56,7 @@ func New(d Deps) (http.Handler, error) {
 	}
 	limiter := middleware.NewRateLimiterMemoryStoreWithConfig
 	s := &server{
-		Deps: d, contract: ct, passwords: make(chan struct{}, 2), pictures: make(chan struct{}, atOnce),
+		Deps: d, contract: ct, passwords: make(chan struct{}, 2), pictures: make(chan struct{}, atOnce), imports: make(chan struct{}, 1),
 		fromSums:   limiter(middleware.RateLimiterMemoryStoreConfig{Rate: 20, Burst: 600, ExpiresIn: 3 * time.Minute}),
 		fromSignIn: limiter(middleware.RateLimiterMemoryStoreConfig{Rate: 2, Burst: 60, ExpiresIn: 3 * time.Minute}),
 	}
@@ -71,7 +72,7 @@ func New(d Deps) (http.Handler, error) {
 			return err
 		}}),
 		middleware.ContextTimeoutWithConfig(middleware.ContextTimeoutConfig{
-			Timeout: longestRequest, ErrorHandler: func(err error, _ echo.Context) error { return err },
+			Skipper: isImport, Timeout: longestRequest, ErrorHandler: func(err error, _ echo.Context) error { return err },
 		}),
 		securityHeaders,
 		refuseOtherOrigins(),

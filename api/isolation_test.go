@@ -54,6 +54,8 @@ func newFirstborn(c *caller) firstborn {
 	photo := add("photos", object{"subject_noun": "lots", "subject_id": f.lot, "taken_at": "2026-08-12T15:30:00Z", "note": mark})
 	c.sendPicture(photo, somePicture(c.t))
 	add("claims", with(f.claim(), object{"text": mark}))
+	brought := with(f.file(importHeading+f.line(mark, "2026-08-13", 60, 12)), object{"file_name": mark + ".csv"})
+	add("imports", brought)
 	for nouns, id := range map[string]string{
 		"sites": f.site, "houses": f.house, "sections": f.section, "blocks": f.block, "shipments": f.shipment, "lots": f.lot,
 		"suppliers": f.supplier, "farms": f.farm, "crops": f.crop, "cultivars": f.cultivar, "seasons": f.season,
@@ -69,7 +71,7 @@ func newFirstborn(c *caller) firstborn {
 	add("accounts", account)
 	f.siteOwn = []string{
 		"sites", "houses", "sections", "blocks", "shipments", "lots", "movements", "inspections", "verdicts", "looks", "thresholds",
-		"decisions", "holds", "lab-samples", "photos", "claims",
+		"decisions", "holds", "lab-samples", "photos", "claims", "imports",
 	}
 	return f
 }
@@ -395,6 +397,7 @@ func TestRolesSayWhoMayWriteWhat(t *testing.T) {
 		"sites": "owner", "accounts": "owner",
 		"houses": "owner, site owner", "sections": "owner, site owner", "blocks": "owner, site owner", "crops": "owner",
 		"seasons": "owner", "thresholds": "owner, site owner, grower", "decisions": "owner, site owner, grower",
+		"imports": "owner, site owner, grower",
 	}
 	for who, person := range people {
 		for _, nouns := range slices.Sorted(maps.Keys(f.records)) {

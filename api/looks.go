@@ -51,7 +51,7 @@ func lookToWire(r store.Record[scouting.Look]) wire.Look {
 		BlockID: x.BlockID, LotID: x.LotID, LookedAt: x.LookedAt, ObserverID: x.ObserverID, Purpose: wire.LookPurpose(x.Purpose),
 		Targets: each(x.Targets, targetToWire), Note: x.Note, WithdrawnBecause: x.Withdrawn, SettledBecause: x.Settled,
 		CropStage: wire.CropStage(x.CropStage), HotSpot: x.HotSpot, Seconds: x.Seconds,
-		SiteID: x.SiteID, HouseID: x.HouseID, LookedOn: x.LookedOn, Week: x.LookedOn.Week().String(),
+		SiteID: x.SiteID, HouseID: x.HouseID, LookedOn: x.LookedOn, Week: x.LookedOn.Week().String(), ImportID: x.ImportID, ImportLine: x.ImportLine,
 		Observer: wire.Author{ID: x.ObserverID, Name: x.ObserverName},
 		Results:  each(x.Targets, resultOf),
 		Doubts: each(x.Doubts, func(d scouting.Doubt) wire.Doubt {

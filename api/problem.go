@@ -106,7 +106,7 @@ var statusDetails = map[int]string{
 	http.StatusBadRequest:            "A part of the address or a header has the wrong form.",
 	http.StatusNotFound:              "There is nothing at this address.",
 	http.StatusMethodNotAllowed:      "This address does not take this method.",
-	http.StatusRequestEntityTooLarge: "The body is too large: 1 MiB at most, 8 MiB for an outbox or a picture.",
+	http.StatusRequestEntityTooLarge: "The body is too large: 1 MiB at most, 8 MiB for an outbox or a picture, 12 MiB for an import.",
 	http.StatusUnsupportedMediaType:  "The body must be application/json.",
 }
 

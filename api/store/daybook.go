@@ -111,7 +111,7 @@ func (d *Daybook) readStock(ctx context.Context, tx pgx.Tx, org, site domain.ID)
 			and t.id in (l.shipment_id, l.origin_id))) order by t.arrived_on, t.id`, site, d.On.AddDays(-daybookBack), d.On.AddDays(daybookAhead)); err != nil {
 		return err
 	}
-	if d.Lots, err = all(ctx, tx, org, lotTable(), `and t.withdrawn_because = '' and (t.shipment_id = any($3) or t.plants_on_hand > 0 and (t.site_id = $2
+	if d.Lots, err = all(ctx, tx, org, lotTable(), `and t.withdrawn_because = '' and (t.shipment_id = any($3) or t.plants_on_hand > 0 and (t.import_id is null or t.state <> 'expected') and (t.site_id = $2
 		or exists (select from placement p where p.organisation_id = $1 and p.lot_id = t.id and p.site_id = $2 and p.to_at is null))) order by t.id`,
 		site, idsOf(d.Shipments)); err != nil {
 		return err

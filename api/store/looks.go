@@ -18,12 +18,14 @@ func lookTable() table[scouting.Look] {
 	return table[scouting.Look]{
 		name: "look",
 		columns: `t.id, t.block_id, t.lot_id, t.looked_at, t.observer_id, t.purpose, t.note, t.withdrawn_because, t.settled_because,
-			t.site_id, house.id, t.looked_on, coalesce(observer.name, ''), t.doubts, t.crop_stage, t.hot_spot, t.seconds`,
+			t.site_id, house.id, t.looked_on, coalesce(nullif(t.looked_by, ''), observer.name, ''), t.doubts, t.crop_stage, t.hot_spot, t.seconds,
+			t.import_id, coalesce(t.import_line, 0)`,
 		joins: groupJoins + ` left join person observer on observer.id = t.observer_id`,
 		fields: func(x *scouting.Look) []any {
 			return []any{
 				&x.ID, &x.BlockID, &x.LotID, &x.LookedAt, &x.ObserverID, &x.Purpose, &x.Note, &x.Withdrawn, &x.Settled,
 				&x.SiteID, &x.HouseID, &x.LookedOn, &x.ObserverName, &x.Doubts, &x.CropStage, &x.HotSpot, &x.Seconds,
+				&x.ImportID, &x.ImportLine,
 			}
 		},
 		fill: fillLooks,

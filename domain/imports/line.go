@@ -21,7 +21,7 @@ func (t *lines) read(r row) {
 	t.faulty = false
 	at := t.moment(r)
 	target := t.target(r)
-	look := Look{Line: r.line, Look: scouting.Look{LookedAt: at, Targets: []scouting.Target{target}}}
+	look := Look{Line: r.line, Look: scouting.Look{LookedAt: at, Targets: []scouting.Target{target}, LookedOn: domain.DateOf(at.In(t.options.Zone))}}
 	t.where(r, &look)
 	t.observer(r, &look)
 	t.besides(r, &look)

@@ -117,7 +117,19 @@ func registerOf(known Known, options Options) *register {
 	for _, x := range known.Lots {
 		r.lots[stock.NameKey(x.Code)] = append(r.lots[stock.NameKey(x.Code)], x)
 	}
+	ours := map[domain.ID]bool{}
+	for _, ids := range r.ids {
+		for _, id := range ids {
+			ours[id] = true
+		}
+	}
+	for _, x := range known.Lots {
+		ours[x.ID] = true
+	}
 	for _, x := range options.SameAs {
+		if !ours[x.ID] {
+			continue // the name stays unknown, and is told
+		}
 		key := stock.NameKey(x.Name)
 		if house, block, within := strings.Cut(x.Name, houseAndBlock); within && x.Kind == BlockName {
 			key = stock.NameKey(house) + "/" + stock.NameKey(block)

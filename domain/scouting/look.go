@@ -96,6 +96,9 @@ type Look struct {
 	LookedOn        domain.Date // at the site
 	ObserverName    string
 	Doubts          []Doubt
+
+	ImportID   domain.ID // the import it came with; zero for one made here
+	ImportLine int       // of the file
 }
 
 // Check gives everything wrong with the look by itself as domain.Faults, or nil.

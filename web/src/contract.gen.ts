@@ -804,6 +804,66 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/imports": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List what was brought in from files. */
+        get: operations["listImports"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/imports/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        /** The looks of one file, brought in together. */
+        get: operations["getImport"];
+        /**
+         * Store all looks of a file or none; with If-Match, withdraw them all.
+         * @description A body of at most 12 MiB, so a file of about 9 MB, and 100,000 lines.
+         */
+        put: operations["putImport"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/import-readings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Read a file of looks and say what is wrong with each line; stores nothing.
+         * @description A body of at most 12 MiB, so a file of about 9 MB, and 100,000 lines.
+         */
+        post: operations["readImport"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/thresholds": {
         parameters: {
             query?: never;
@@ -2257,12 +2317,134 @@ export interface components {
             looked_on: string;
             week: string;
             observer?: components["schemas"]["Author"];
+            /**
+             * Format: uuid
+             * @description The import it came with; left out where it was made here.
+             */
+            import_id?: string | null;
+            /** @description Its line in that file. */
+            import_line?: number;
             results: components["schemas"]["LookResult"][];
             doubts: components["schemas"]["Doubt"][];
         };
         LookList: {
             items: components["schemas"]["Look"][];
             next: string | null;
+        };
+        /**
+         * @description What a column holds. look: lines with the same are one look, of several organisms. A percentage is only held against the counts.
+         * @enum {string}
+         */
+        ImportKind: "look" | "looked_on" | "looked_at" | "house" | "block" | "lot_code" | "cultivar" | "arrived_on" | "supplier" | "observer" | "purpose" | "crop_stage" | "hot_spot" | "seconds" | "note" | "organism" | "plants_looked_at" | "infested_plants" | "infested_percent" | "signs_looked_for";
+        /** @description A file of looks and how to read it; what is left out is found out. */
+        ImportBody: {
+            /** Format: uuid */
+            site_id: string;
+            file_name: string;
+            /** @description The bytes of the file in base64; needed for a new import, left out to withdraw one. */
+            content?: string;
+            /** @enum {string} */
+            encoding?: "utf-8" | "windows-1252";
+            /** @enum {string} */
+            separator?: "comma" | "semicolon" | "tab" | "bar";
+            /** @enum {string} */
+            decimal?: "point" | "comma";
+            /**
+             * @description The order of day and month; a year of four digits that stands first is always understood.
+             * @enum {string}
+             */
+            dates?: "ymd" | "dmy" | "mdy";
+            /** @description What each column holds, in the order of the file; empty for nothing. Guessed from the headings when left out. */
+            columns?: (components["schemas"]["ImportKind"] | "")[];
+            /** @description What holds for every line where no column says it. */
+            always?: components["schemas"]["ImportAlways"][];
+            /** @description Which names are made where there are none. Houses and blocks are for owners to make. */
+            make?: ("house" | "block" | "supplier" | "cultivar" | "lot_code")[];
+            /** @description Which of ours a name of the file is; of a block with its house before, House 2 · 2-01. */
+            same_as?: components["schemas"]["ImportAlias"][];
+            /**
+             * Format: uuid
+             * @description Of the cultivars that are made.
+             */
+            crop_id?: string | null;
+            /** @description The same file is here already */
+            again?: boolean;
+            withdrawn_because?: string | null;
+        };
+        ImportAlways: {
+            kind: components["schemas"]["ImportKind"];
+            text: string;
+        };
+        ImportAlias: {
+            kind: components["schemas"]["ImportKind"];
+            text: string;
+            /** Format: uuid */
+            id: string;
+        };
+        Import: components["schemas"]["Recorded"] & {
+            /** Format: uuid */
+            site_id: string;
+            file_name: string;
+            /** @description Of the file below its heading. */
+            lines: number;
+            looks: number;
+            /** @description Houses, blocks, suppliers, cultivars and lots made for it; they stay when it is withdrawn. */
+            made: number;
+            /** Format: date */
+            first_on?: string;
+            /** Format: date */
+            last_on?: string;
+            withdrawn_because?: string;
+        };
+        ImportList: {
+            items: components["schemas"]["Import"][];
+            next: string | null;
+        };
+        ImportFault: {
+            /** @description Of the file, from 1; 0 for the file as a whole. */
+            line: number;
+            /** @description From 1; 0 for none. */
+            column: number;
+            heading?: string;
+            kind?: components["schemas"]["ImportKind"];
+            code: string;
+            /** @description As the file has it. */
+            value?: string;
+            detail: string;
+        };
+        ImportName: {
+            kind: components["schemas"]["ImportKind"];
+            /** @description As the file has it; of a block with its house before. */
+            text: string;
+            /** Format: uuid */
+            id?: string | null;
+            made: boolean;
+            /** @enum {string} */
+            fault?: "not_known" | "several_fit";
+            /** @description On how many it stands. */
+            lines: number;
+            /** @description The first of them. */
+            line: number;
+        };
+        /** @description The file as understood; nothing is stored. */
+        ImportReading: {
+            encoding?: string;
+            separator?: string;
+            decimal?: string;
+            dates?: string;
+            headings: string[];
+            columns: string[];
+            preview: string[][];
+            lines: number;
+            /** @description That would be stored; 0 while a line is bad. */
+            looks: number;
+            bad_lines: number;
+            /** @description Beyond those that are told. */
+            more_faults: number;
+            faults: components["schemas"]["ImportFault"][];
+            names: components["schemas"]["ImportName"][];
+            /** @description Imports of the same file that stand. */
+            same: components["schemas"]["Import"][];
         };
         /** @description A dated limit on the share of infested plants, with its source and who set it. */
         ThresholdBody: {
@@ -3824,6 +4006,15 @@ export type CropStage = components['schemas']['CropStage'];
 export type LookBody = components['schemas']['LookBody'];
 export type Look = components['schemas']['Look'];
 export type LookList = components['schemas']['LookList'];
+export type ImportKind = components['schemas']['ImportKind'];
+export type ImportBody = components['schemas']['ImportBody'];
+export type ImportAlways = components['schemas']['ImportAlways'];
+export type ImportAlias = components['schemas']['ImportAlias'];
+export type Import = components['schemas']['Import'];
+export type ImportList = components['schemas']['ImportList'];
+export type ImportFault = components['schemas']['ImportFault'];
+export type ImportName = components['schemas']['ImportName'];
+export type ImportReading = components['schemas']['ImportReading'];
 export type ThresholdBody = components['schemas']['ThresholdBody'];
 export type Threshold = components['schemas']['Threshold'];
 export type ThresholdList = components['schemas']['ThresholdList'];
@@ -5921,6 +6112,122 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Look"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listImports: {
+        parameters: {
+            query?: {
+                site_id?: string;
+                limit?: components["parameters"]["Limit"];
+                /** @description The next of the page before. */
+                after?: components["parameters"]["After"];
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A page of imports. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ImportList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getImport: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The record. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Import"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    putImport: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version being corrected, as given by ETag. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ImportBody"];
+            };
+        };
+        responses: {
+            /** @description Already there, or withdrawn. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Import"];
+                };
+            };
+            /** @description Created. */
+            201: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Import"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    readImport: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ImportBody"];
+            };
+        };
+        responses: {
+            /** @description The file as understood. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ImportReading"];
                 };
             };
             default: components["responses"]["Problem"];

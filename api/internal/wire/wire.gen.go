@@ -737,6 +737,204 @@ func (e HoldScope) Valid() bool {
 	}
 }
 
+// Defines values for ImportBodyDates.
+const (
+	Dmy ImportBodyDates = "dmy"
+	Mdy ImportBodyDates = "mdy"
+	Ymd ImportBodyDates = "ymd"
+)
+
+// Valid indicates whether the value is a known member of the ImportBodyDates enum.
+func (e ImportBodyDates) Valid() bool {
+	switch e {
+	case Dmy:
+		return true
+	case Mdy:
+		return true
+	case Ymd:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for ImportBodyDecimal.
+const (
+	ImportBodyDecimalComma ImportBodyDecimal = "comma"
+	ImportBodyDecimalPoint ImportBodyDecimal = "point"
+)
+
+// Valid indicates whether the value is a known member of the ImportBodyDecimal enum.
+func (e ImportBodyDecimal) Valid() bool {
+	switch e {
+	case ImportBodyDecimalComma:
+		return true
+	case ImportBodyDecimalPoint:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for ImportBodyEncoding.
+const (
+	UTF8        ImportBodyEncoding = "utf-8"
+	Windows1252 ImportBodyEncoding = "windows-1252"
+)
+
+// Valid indicates whether the value is a known member of the ImportBodyEncoding enum.
+func (e ImportBodyEncoding) Valid() bool {
+	switch e {
+	case UTF8:
+		return true
+	case Windows1252:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for ImportBodyMake.
+const (
+	ImportBodyMakeBlock    ImportBodyMake = "block"
+	ImportBodyMakeCultivar ImportBodyMake = "cultivar"
+	ImportBodyMakeHouse    ImportBodyMake = "house"
+	ImportBodyMakeLotCode  ImportBodyMake = "lot_code"
+	ImportBodyMakeSupplier ImportBodyMake = "supplier"
+)
+
+// Valid indicates whether the value is a known member of the ImportBodyMake enum.
+func (e ImportBodyMake) Valid() bool {
+	switch e {
+	case ImportBodyMakeBlock:
+		return true
+	case ImportBodyMakeCultivar:
+		return true
+	case ImportBodyMakeHouse:
+		return true
+	case ImportBodyMakeLotCode:
+		return true
+	case ImportBodyMakeSupplier:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for ImportBodySeparator.
+const (
+	ImportBodySeparatorBar       ImportBodySeparator = "bar"
+	ImportBodySeparatorComma     ImportBodySeparator = "comma"
+	ImportBodySeparatorSemicolon ImportBodySeparator = "semicolon"
+	ImportBodySeparatorTab       ImportBodySeparator = "tab"
+)
+
+// Valid indicates whether the value is a known member of the ImportBodySeparator enum.
+func (e ImportBodySeparator) Valid() bool {
+	switch e {
+	case ImportBodySeparatorBar:
+		return true
+	case ImportBodySeparatorComma:
+		return true
+	case ImportBodySeparatorSemicolon:
+		return true
+	case ImportBodySeparatorTab:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for ImportKind.
+const (
+	ImportKindArrivedOn       ImportKind = "arrived_on"
+	ImportKindBlock           ImportKind = "block"
+	ImportKindCropStage       ImportKind = "crop_stage"
+	ImportKindCultivar        ImportKind = "cultivar"
+	ImportKindHotSpot         ImportKind = "hot_spot"
+	ImportKindHouse           ImportKind = "house"
+	ImportKindInfestedPercent ImportKind = "infested_percent"
+	ImportKindInfestedPlants  ImportKind = "infested_plants"
+	ImportKindLook            ImportKind = "look"
+	ImportKindLookedAt        ImportKind = "looked_at"
+	ImportKindLookedOn        ImportKind = "looked_on"
+	ImportKindLotCode         ImportKind = "lot_code"
+	ImportKindNote            ImportKind = "note"
+	ImportKindObserver        ImportKind = "observer"
+	ImportKindOrganism        ImportKind = "organism"
+	ImportKindPlantsLookedAt  ImportKind = "plants_looked_at"
+	ImportKindPurpose         ImportKind = "purpose"
+	ImportKindSeconds         ImportKind = "seconds"
+	ImportKindSignsLookedFor  ImportKind = "signs_looked_for"
+	ImportKindSupplier        ImportKind = "supplier"
+)
+
+// Valid indicates whether the value is a known member of the ImportKind enum.
+func (e ImportKind) Valid() bool {
+	switch e {
+	case ImportKindArrivedOn:
+		return true
+	case ImportKindBlock:
+		return true
+	case ImportKindCropStage:
+		return true
+	case ImportKindCultivar:
+		return true
+	case ImportKindHotSpot:
+		return true
+	case ImportKindHouse:
+		return true
+	case ImportKindInfestedPercent:
+		return true
+	case ImportKindInfestedPlants:
+		return true
+	case ImportKindLook:
+		return true
+	case ImportKindLookedAt:
+		return true
+	case ImportKindLookedOn:
+		return true
+	case ImportKindLotCode:
+		return true
+	case ImportKindNote:
+		return true
+	case ImportKindObserver:
+		return true
+	case ImportKindOrganism:
+		return true
+	case ImportKindPlantsLookedAt:
+		return true
+	case ImportKindPurpose:
+		return true
+	case ImportKindSeconds:
+		return true
+	case ImportKindSignsLookedFor:
+		return true
+	case ImportKindSupplier:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for ImportNameFault.
+const (
+	NotKnown   ImportNameFault = "not_known"
+	SeveralFit ImportNameFault = "several_fit"
+)
+
+// Valid indicates whether the value is a known member of the ImportNameFault enum.
+func (e ImportNameFault) Valid() bool {
+	switch e {
+	case NotKnown:
+		return true
+	case SeveralFit:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for InspectionKind.
 const (
 	InspectionKindDock       InspectionKind = "dock"
@@ -3426,6 +3624,164 @@ type HouseWalked struct {
 	WeeksWalked int `json:"weeks_walked"`
 }
 
+// Import defines model for Import.
+type Import struct {
+	FileName string      `json:"file_name"`
+	FirstOn  domain.Date `json:"first_on,omitempty,omitzero"`
+	ID       domain.ID   `json:"id"`
+	LastOn   domain.Date `json:"last_on,omitempty,omitzero"`
+
+	// Lines Of the file below its heading.
+	Lines int `json:"lines"`
+	Looks int `json:"looks"`
+
+	// Made Houses, blocks, suppliers, cultivars and lots made for it; they stay when it is withdrawn.
+	Made             int       `json:"made"`
+	RecordedAt       time.Time `json:"recorded_at"`
+	RecordedBy       Author    `json:"recorded_by"`
+	SiteID           domain.ID `json:"site_id"`
+	Version          int       `json:"version"`
+	WithdrawnBecause string    `json:"withdrawn_because,omitempty,omitzero"`
+}
+
+// ImportAlias defines model for ImportAlias.
+type ImportAlias struct {
+	ID domain.ID `json:"id"`
+
+	// Kind What a column holds. look: lines with the same are one look, of several organisms. A percentage is only held against the counts.
+	Kind ImportKind `json:"kind"`
+	Text string     `json:"text"`
+}
+
+// ImportAlways defines model for ImportAlways.
+type ImportAlways struct {
+	// Kind What a column holds. look: lines with the same are one look, of several organisms. A percentage is only held against the counts.
+	Kind ImportKind `json:"kind"`
+	Text string     `json:"text"`
+}
+
+// ImportBody A file of looks and how to read it; what is left out is found out.
+type ImportBody struct {
+	// Again The same file is here already
+	Again bool `json:"again,omitempty,omitzero"`
+
+	// Always What holds for every line where no column says it.
+	Always []ImportAlways `json:"always,omitempty,omitzero"`
+
+	// Columns What each column holds, in the order of the file; empty for nothing. Guessed from the headings when left out.
+	Columns []string `json:"columns,omitempty,omitzero"`
+
+	// Content The bytes of the file in base64; needed for a new import, left out to withdraw one.
+	Content string `json:"content,omitempty,omitzero"`
+
+	// CropID Of the cultivars that are made.
+	CropID domain.ID `json:"crop_id,omitempty,omitzero"`
+
+	// Dates The order of day and month; a year of four digits that stands first is always understood.
+	Dates    ImportBodyDates    `json:"dates,omitempty,omitzero"`
+	Decimal  ImportBodyDecimal  `json:"decimal,omitempty,omitzero"`
+	Encoding ImportBodyEncoding `json:"encoding,omitempty,omitzero"`
+	FileName string             `json:"file_name"`
+
+	// Make Which names are made where there are none. Houses and blocks are for owners to make.
+	Make []ImportBodyMake `json:"make,omitempty,omitzero"`
+
+	// SameAs Which of ours a name of the file is; of a block with its house before, House 2 · 2-01.
+	SameAs           []ImportAlias       `json:"same_as,omitempty,omitzero"`
+	Separator        ImportBodySeparator `json:"separator,omitempty,omitzero"`
+	SiteID           domain.ID           `json:"site_id"`
+	WithdrawnBecause string              `json:"withdrawn_because,omitempty,omitzero"`
+}
+
+// ImportBodyDates The order of day and month; a year of four digits that stands first is always understood.
+type ImportBodyDates string
+
+// ImportBodyDecimal defines model for ImportBody.Decimal.
+type ImportBodyDecimal string
+
+// ImportBodyEncoding defines model for ImportBody.Encoding.
+type ImportBodyEncoding string
+
+// ImportBodyMake defines model for ImportBody.Make.
+type ImportBodyMake string
+
+// ImportBodySeparator defines model for ImportBody.Separator.
+type ImportBodySeparator string
+
+// ImportFault defines model for ImportFault.
+type ImportFault struct {
+	Code string `json:"code"`
+
+	// Column From 1; 0 for none.
+	Column  int    `json:"column"`
+	Detail  string `json:"detail"`
+	Heading string `json:"heading,omitempty,omitzero"`
+
+	// Kind What a column holds. look: lines with the same are one look, of several organisms. A percentage is only held against the counts.
+	Kind ImportKind `json:"kind,omitempty,omitzero"`
+
+	// Line Of the file, from 1; 0 for the file as a whole.
+	Line int `json:"line"`
+
+	// Value As the file has it.
+	Value string `json:"value,omitempty,omitzero"`
+}
+
+// ImportKind What a column holds. look: lines with the same are one look, of several organisms. A percentage is only held against the counts.
+type ImportKind string
+
+// ImportList defines model for ImportList.
+type ImportList struct {
+	Items []Import `json:"items"`
+	Next  string   `json:"next"`
+}
+
+// ImportName defines model for ImportName.
+type ImportName struct {
+	Fault ImportNameFault `json:"fault,omitempty,omitzero"`
+	ID    domain.ID       `json:"id,omitempty,omitzero"`
+
+	// Kind What a column holds. look: lines with the same are one look, of several organisms. A percentage is only held against the counts.
+	Kind ImportKind `json:"kind"`
+
+	// Line The first of them.
+	Line int `json:"line"`
+
+	// Lines On how many it stands.
+	Lines int  `json:"lines"`
+	Made  bool `json:"made"`
+
+	// Text As the file has it; of a block with its house before.
+	Text string `json:"text"`
+}
+
+// ImportNameFault defines model for ImportName.Fault.
+type ImportNameFault string
+
+// ImportReading The file as understood; nothing is stored.
+type ImportReading struct {
+	BadLines int           `json:"bad_lines"`
+	Columns  []string      `json:"columns"`
+	Dates    string        `json:"dates,omitempty,omitzero"`
+	Decimal  string        `json:"decimal,omitempty,omitzero"`
+	Encoding string        `json:"encoding,omitempty,omitzero"`
+	Faults   []ImportFault `json:"faults"`
+	Headings []string      `json:"headings"`
+	Lines    int           `json:"lines"`
+
+	// Looks That would be stored; 0 while a line is bad.
+	Looks int `json:"looks"`
+
+	// MoreFaults Beyond those that are told.
+	MoreFaults int          `json:"more_faults"`
+	Names      []ImportName `json:"names"`
+	Preview    [][]string   `json:"preview"`
+
+	// Same Imports of the same file that stand.
+	Same      []Import `json:"same"`
+	Separator string   `json:"separator,omitempty,omitzero"`
+}
+
 // Incidence defines model for Incidence.
 type Incidence struct {
 	PlantsLookedAt int `json:"plants_looked_at"`
@@ -3597,11 +3953,17 @@ type Look struct {
 	Doubts    []Doubt   `json:"doubts"`
 
 	// HotSpot Where in the block a hot spot is; empty for none.
-	HotSpot  string      `json:"hot_spot,omitempty,omitzero"`
-	HouseID  domain.ID   `json:"house_id"`
-	ID       domain.ID   `json:"id"`
-	LookedAt time.Time   `json:"looked_at"`
-	LookedOn domain.Date `json:"looked_on"`
+	HotSpot string    `json:"hot_spot,omitempty,omitzero"`
+	HouseID domain.ID `json:"house_id"`
+	ID      domain.ID `json:"id"`
+
+	// ImportID The import it came with; left out where it was made here.
+	ImportID domain.ID `json:"import_id,omitempty,omitzero"`
+
+	// ImportLine Its line in that file.
+	ImportLine int         `json:"import_line,omitempty,omitzero"`
+	LookedAt   time.Time   `json:"looked_at"`
+	LookedOn   domain.Date `json:"looked_on"`
 
 	// LotID Empty while the lot is not known.
 	LotID    domain.ID `json:"lot_id,omitempty,omitzero"`
@@ -5671,6 +6033,21 @@ type PutHouseParams struct {
 	IfMatch IfMatch `json:"If-Match,omitempty,omitzero"`
 }
 
+// ListImportsParams defines parameters for ListImports.
+type ListImportsParams struct {
+	SiteID domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
+	Limit  Limit     `form:"limit,omitempty" json:"limit,omitempty,omitzero"`
+
+	// After The next of the page before.
+	After After `form:"after,omitempty" json:"after,omitempty,omitzero"`
+}
+
+// PutImportParams defines parameters for PutImport.
+type PutImportParams struct {
+	// IfMatch The version being corrected, as given by ETag.
+	IfMatch IfMatch `json:"If-Match,omitempty,omitzero"`
+}
+
 // ListInspectionsParams defines parameters for ListInspections.
 type ListInspectionsParams struct {
 	SiteID domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
@@ -6217,6 +6594,12 @@ type PutHoldJSONRequestBody = HoldBody
 // PutHouseJSONRequestBody defines body for PutHouse for application/json ContentType.
 type PutHouseJSONRequestBody = HouseBody
 
+// ReadImportJSONRequestBody defines body for ReadImport for application/json ContentType.
+type ReadImportJSONRequestBody = ImportBody
+
+// PutImportJSONRequestBody defines body for PutImport for application/json ContentType.
+type PutImportJSONRequestBody = ImportBody
+
 // PutInspectionJSONRequestBody defines body for PutInspection for application/json ContentType.
 type PutInspectionJSONRequestBody = InspectionBody
 
@@ -6381,6 +6764,18 @@ type ServerInterface interface {
 	// PutHouse Create, repeat or (with If-Match) correct.
 	// (PUT /houses/{id})
 	PutHouse(ctx echo.Context, id ID, params PutHouseParams) error
+	// ReadImport Read a file of looks and say what is wrong with each line; stores nothing.
+	// (POST /import-readings)
+	ReadImport(ctx echo.Context) error
+	// ListImports List what was brought in from files.
+	// (GET /imports)
+	ListImports(ctx echo.Context, params ListImportsParams) error
+	// GetImport The looks of one file, brought in together.
+	// (GET /imports/{id})
+	GetImport(ctx echo.Context, id ID) error
+	// PutImport Store all looks of a file or none; with If-Match, withdraw them all.
+	// (PUT /imports/{id})
+	PutImport(ctx echo.Context, id ID, params PutImportParams) error
 	// ListInspections List inspections.
 	// (GET /inspections)
 	ListInspections(ctx echo.Context, params ListInspectionsParams) error
@@ -7726,6 +8121,99 @@ func (w *ServerInterfaceWrapper) PutHouse(ctx echo.Context) error {
 
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.PutHouse(ctx, id, params)
+	return err
+}
+
+// ReadImport converts echo context to params.
+func (w *ServerInterfaceWrapper) ReadImport(ctx echo.Context) error {
+	var err error
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.ReadImport(ctx)
+	return err
+}
+
+// ListImports converts echo context to params.
+func (w *ServerInterfaceWrapper) ListImports(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListImportsParams
+	// ------------- Optional query parameter "site_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "site_id", ctx.QueryParams(), &params.SiteID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter site_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "limit" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "limit", ctx.QueryParams(), &params.Limit, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter limit: %s", err))
+	}
+
+	// ------------- Optional query parameter "after" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "after", ctx.QueryParams(), &params.After, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter after: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.ListImports(ctx, params)
+	return err
+}
+
+// GetImport converts echo context to params.
+func (w *ServerInterfaceWrapper) GetImport(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", ctx.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter id: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetImport(ctx, id)
+	return err
+}
+
+// PutImport converts echo context to params.
+func (w *ServerInterfaceWrapper) PutImport(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", ctx.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter id: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params PutImportParams
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-Match: %s", err))
+		}
+
+		params.IfMatch = IfMatch
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.PutImport(ctx, id, params)
 	return err
 }
 
@@ -10060,6 +10548,10 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/looks", wrapper.ListLooks, options.OperationMiddlewares["listLooks"]...)
 	router.GET(options.BaseURL+"/looks/:id", wrapper.GetLook, options.OperationMiddlewares["getLook"]...)
 	router.PUT(options.BaseURL+"/looks/:id", wrapper.PutLook, options.OperationMiddlewares["putLook"]...)
+	router.GET(options.BaseURL+"/imports", wrapper.ListImports, options.OperationMiddlewares["listImports"]...)
+	router.GET(options.BaseURL+"/imports/:id", wrapper.GetImport, options.OperationMiddlewares["getImport"]...)
+	router.PUT(options.BaseURL+"/imports/:id", wrapper.PutImport, options.OperationMiddlewares["putImport"]...)
+	router.POST(options.BaseURL+"/import-readings", wrapper.ReadImport, options.OperationMiddlewares["readImport"]...)
 	router.GET(options.BaseURL+"/thresholds", wrapper.ListThresholds, options.OperationMiddlewares["listThresholds"]...)
 	router.GET(options.BaseURL+"/thresholds/:id", wrapper.GetThreshold, options.OperationMiddlewares["getThreshold"]...)
 	router.PUT(options.BaseURL+"/thresholds/:id", wrapper.PutThreshold, options.OperationMiddlewares["putThreshold"]...)

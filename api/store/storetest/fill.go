@@ -11,6 +11,7 @@ import (
 	"benchtrail/domain"
 	"benchtrail/domain/advice"
 	"benchtrail/domain/arrival"
+	"benchtrail/domain/imports"
 	"benchtrail/domain/place"
 	"benchtrail/domain/scouting"
 	"benchtrail/domain/stock"
@@ -24,7 +25,7 @@ type Filled struct {
 	Supplier, Farm, Crop, Cultivar, Season         domain.ID
 	Threshold, Shipment, Lot, OtherLot             domain.ID
 	Child                                          domain.ID // split off OtherLot
-	Photo, Claim                                   domain.ID
+	Photo, Claim, Import                           domain.ID
 	Customer, Hold, LabSample, Split, TooMany      domain.ID // TooMany is a conflict and a breach
 	Inspection, Verdict, Movement, Look, Decision  domain.ID
 	LeftAt, DockedAt, InspectedAt, StuckAt, LookAt time.Time
@@ -50,7 +51,7 @@ func Fill(tb testing.TB, st *store.Store, name string) Filled {
 	for _, id := range []*domain.ID{
 		&f.Site, &f.House, &f.Section, &f.Block, &f.OtherBlock, &f.Supplier, &f.Farm, &f.Crop, &f.Cultivar, &f.Season, &f.Threshold,
 		&f.Shipment, &f.Lot, &f.OtherLot, &f.Inspection, &f.Verdict, &f.Movement, &f.Look, &f.Decision,
-		&f.Child, &f.Customer, &f.Hold, &f.LabSample, &f.Split, &f.TooMany, &f.Photo, &f.Claim,
+		&f.Child, &f.Customer, &f.Hold, &f.LabSample, &f.Split, &f.TooMany, &f.Photo, &f.Claim, &f.Import,
 	} {
 		*id = NewID(tb)
 	}
@@ -70,6 +71,13 @@ func Fill(tb testing.TB, st *store.Store, name string) Filled {
 	f.grow(tb, st)
 	keep(tb, owner, st.PutPhoto, f.Photo, stock.Photo{ID: f.Photo, Subject: stock.LookSubject, SubjectID: f.Look, TakenAt: f.LookAt})
 	keep(tb, owner, st.PutClaim, f.Claim, arrival.Claim{ID: f.Claim, ShipmentID: f.Shipment, Items: []arrival.ClaimItem{{LotID: f.Lot, What: "dead"}}})
+	brought := imports.Reading{Lines: 1, Looks: []imports.Look{{Line: 2, Look: scouting.Look{
+		BlockID: f.OtherBlock, LotID: f.OtherLot, LookedAt: f.LookAt, Purpose: scouting.OnPurpose,
+		Targets: []scouting.Target{{OrganismID: f.Organism, PlantsLookedAt: 60, InfestedPlants: 12}},
+	}}}}
+	_, err = st.PutImport(ctx, owner, store.Put{ID: f.Import, Content: []byte(`{"made_with":"test"}`)}, imports.Import{SiteID: f.Site, FileName: "looks.csv", FileHash: []byte("hash")},
+		brought, func(scouting.Look) ([]byte, error) { return []byte(`{"made_with":"test"}`), nil })
+	require.NoError(tb, err)
 	_, err = st.PutPicture(ctx, owner, f.Photo, store.Image{Width: 1, Height: 1, Full: []byte("full"), Small: []byte("small"), ReceivedHash: []byte("hash")})
 	require.NoError(tb, err)
 	_, err = st.PutToken(ctx, owner, store.Put{ID: NewID(tb), Content: []byte(`{}`)}, store.Token{Name: "Program", Secret: NewID(tb).String()})
