@@ -82,3 +82,38 @@ test('a tick is felt when the mark is on disk, and not when the phone is full', 
   expect(await felt()).toEqual([]);
   await page.context().close();
 });
+
+/** What the focus stands on while Tab goes through the page once, where something else lies over it. */
+async function covered(page: Page): Promise<string[]> {
+  const found: string[] = [];
+  for (let i = 0; i < 60; i++) {
+    await page.keyboard.press('Tab');
+    const at = await page.evaluate(() => {
+      const focus = document.activeElement;
+      if (!focus || focus === document.body) return null;
+      const { left, top, width, height } = focus.getBoundingClientRect();
+      const over = document.elementFromPoint(left + width / 2, top + height / 2);
+      const clear = over !== null && (focus.contains(over) || over.contains(focus));
+      return clear ? '' : `${focus.ariaLabel ?? focus.textContent} under ${over?.className ?? 'the edge of the window'}`;
+    });
+    if (at === null) break;
+    if (at !== '') found.push(at);
+  }
+  return found;
+}
+
+test('what has the focus is never under the targets: on small phones, on one held sideways, and at 200 %', async () => {
+  const { page } = await openPage(browser, sizes.phone);
+  await signIn(page, 'grower');
+  await page.goto('/walk');
+  await page.locator('.walk-stop .walk-left a').first().tap();
+  await target(page, 'Seen').tap();
+  await expect.poll(() => marks(page).count()).toBeGreaterThan(0);
+  for (const [width, height] of [[640, 360], [844, 390], [320, 640], [390, 664], [390, 844]] as const) {
+    await page.setViewportSize({ width, height });
+    await page.locator('h1').focus();
+    expect([`${width} × ${height}`, ...(await covered(page))]).toEqual([`${width} × ${height}`]);
+    await picture(page, `walk-focus-${width}`, 'window');
+  }
+  await page.context().close();
+});
