@@ -136,7 +136,7 @@ func requireKeepsContract(t *testing.T, method, path string, r outcome) {
 			require.Equal(t, kind+"; charset=utf-8", r.header.Get("Content-Type"))
 			return
 		}
-		if kind == "image/jpeg" {
+		if kind == "image/jpeg" || kind == workbookType {
 			require.Equal(t, kind, r.header.Get("Content-Type"))
 			return
 		}

@@ -45,37 +45,44 @@ func (s *Store) Strikes(ctx context.Context, a Actor, q StrikeQuery) (domain.ID,
 		if err := t.chooseSeason(ctx, tx, a.OrganisationID, TrendQuery{SeasonID: q.SeasonID}); err != nil || t.Season.ID.IsZero() {
 			return err
 		}
-		// Lots made of one arrival fare as part of it.
-		const of = `(select case count(*) when 1 then min(s.arrival_id::text) else lot.id::text end from lot_share s
-			where s.organisation_id = $1 and s.lot_id = lot.id)`
-		sql := `select ` + strikeKey(q.By) + `, ` + of + `, count(*)::int, sum(a.stuck)::int, sum(a.rooted)::int,
-				coalesce(sum(a.received) filter (where lot.shipment_id is not null or lot.mixed), 0)::int, greatest(0, sum(a.discarded + a.lost - a.gained))::int
-			from lot join lot_account a on a.organisation_id = $1 and a.lot_id = lot.id
-			where lot.organisation_id = $1 and lot.season_id = $2 and ($3::uuid is null or lot.site_id = $3) and lot.withdrawn_because = ''
-				and lot.state not in ('expected', 'not_born')
-			group by 1, 2 order by 1, 2`
-		rows, err := tx.Query(ctx, sql, a.OrganisationID, t.Season.ID, q.SiteID)
-		if err != nil {
-			return fmt.Errorf("read strike and loss: %w", err)
-		}
-		groups = nil
-		var key, lot string
-		var lots int
-		var strike, loss stats.Proportion
-		_, err = pgx.ForEachRow(rows, []any{&key, &lot, &lots, &strike.Examined, &strike.Infested, &loss.Examined, &loss.Infested}, func() error {
-			if len(groups) == 0 || groups[len(groups)-1].Key != key {
-				groups = append(groups, StrikeGroup{Key: key})
-			}
-			g := &groups[len(groups)-1]
-			g.Lots += lots
-			loss.Infested = min(loss.Infested, loss.Examined)
-			g.Strike, g.Loss = append(g.Strike, strike), append(g.Loss, loss)
-			return nil
-		})
-		if err != nil {
-			return fmt.Errorf("read strike and loss: %w", err)
-		}
-		return nil
+		var err error
+		groups, err = readStrikes(ctx, tx, a.OrganisationID, t.Season.ID, q.SiteID, strikeKey(q.By))
+		return err
 	})
 	return t.Season.ID, groups, err
+}
+
+// readStrikes sums strike and loss of a season per group, by what tells lots apart.
+func readStrikes(ctx context.Context, tx pgx.Tx, org, season, site domain.ID, key string) ([]StrikeGroup, error) {
+	// Lots made of one arrival fare as part of it.
+	const of = `(select case count(*) when 1 then min(s.arrival_id::text) else lot.id::text end from lot_share s
+		where s.organisation_id = $1 and s.lot_id = lot.id)`
+	sql := `select ` + key + `, ` + of + `, count(*)::int, sum(a.stuck)::int, sum(a.rooted)::int,
+			coalesce(sum(a.received) filter (where lot.shipment_id is not null or lot.mixed), 0)::int, greatest(0, sum(a.discarded + a.lost - a.gained))::int
+		from lot join lot_account a on a.organisation_id = $1 and a.lot_id = lot.id
+		where lot.organisation_id = $1 and lot.season_id = $2 and ($3::uuid is null or lot.site_id = $3) and lot.withdrawn_because = ''
+			and lot.state not in ('expected', 'not_born')
+		group by 1, 2 order by 1, 2`
+	rows, err := tx.Query(ctx, sql, org, season, site)
+	if err != nil {
+		return nil, fmt.Errorf("read strike and loss: %w", err)
+	}
+	var groups []StrikeGroup
+	var group, lot string
+	var lots int
+	var strike, loss stats.Proportion
+	_, err = pgx.ForEachRow(rows, []any{&group, &lot, &lots, &strike.Examined, &strike.Infested, &loss.Examined, &loss.Infested}, func() error {
+		if len(groups) == 0 || groups[len(groups)-1].Key != group {
+			groups = append(groups, StrikeGroup{Key: group})
+		}
+		g := &groups[len(groups)-1]
+		g.Lots += lots
+		loss.Infested = min(loss.Infested, loss.Examined)
+		g.Strike, g.Loss = append(g.Strike, strike), append(g.Loss, loss)
+		return nil
+	})
+	if err != nil {
+		return nil, fmt.Errorf("read strike and loss: %w", err)
+	}
+	return groups, nil
 }

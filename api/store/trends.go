@@ -60,6 +60,7 @@ func groupKeys() map[trend.By]groupKey {
 		trend.BySite:        {`site.id::text`, `site.name`, `''`},
 
 		byCultivarInHouse: {`coalesce(cultivar.id || ' ' || house.id, '')`, `coalesce(cultivar.name, '')`, `house.name`},
+		byAll:             {`''`, `''`, `''`},
 	}
 }
 

@@ -1277,6 +1277,61 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/season-review": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** How a season went by supplier, farm, cultivar, arrival or house, against the one before. */
+        get: operations["getSeasonReview"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/season-review/csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The same as a table for a spreadsheet.
+         * @description One row for each group and season, and one for all together (`group` is `all`). A percentage stands with its two counts and its
+         *     95 % interval. Text that a spreadsheet would change stands there as `="07-01"`.
+         */
+        get: operations["getSeasonReviewTable"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/season-review/xlsx": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The same as a workbook (Office Open XML, ECMA-376), numbers as numbers and text as text. */
+        get: operations["getSeasonReviewWorkbook"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/origins": {
         parameters: {
             query?: never;
@@ -3199,6 +3254,71 @@ export interface components {
             cannot_say: number;
             no_limit: number;
         };
+        /** @enum {string} */
+        ReviewBy: "supplier" | "farm" | "cultivar" | "arrival" | "house";
+        SeasonReview: {
+            by: components["schemas"]["ReviewBy"];
+            /** Format: uuid */
+            organism_id: string | null;
+            /** Format: uuid */
+            season_id: string | null;
+            season_year?: number;
+            /**
+             * Format: uuid
+             * @description Of the same crop; left out when there is none.
+             */
+            last_season_id?: string;
+            last_season_year?: number;
+            /** Format: date */
+            as_of?: string;
+            whole: components["schemas"]["ReviewGroup"];
+            groups: components["schemas"]["ReviewGroup"][];
+            origin?: components["schemas"]["Origin"];
+        };
+        ReviewGroup: {
+            /** @description As in trends: an id or a date; empty where it is not known, mixed for lots of several. */
+            key: string;
+            label: string;
+            sub_label: string;
+            now: components["schemas"]["ReviewFigures"];
+            /** @description The same in the season before; left out when there is nothing of it. */
+            last?: components["schemas"]["ReviewFigures"];
+        };
+        ReviewFigures: {
+            /** @description That arrived. */
+            lots: number;
+            plants_received: number;
+            dock: components["schemas"]["Rate"];
+            second_look: components["schemas"]["Rate"];
+            strike: components["schemas"]["Rate"];
+            loss: components["schemas"]["Rate"];
+            /** @description The week in which most was infested for certain, by the lower limit. */
+            peak?: components["schemas"]["TrendPoint"];
+            weeks_looked: number;
+            /** @description In which a limit to act on held and enough plants were looked at. */
+            weeks_judged: number;
+            /** @description Of those, with the whole interval over the limit. */
+            weeks_over: number;
+            dispatched: number;
+            /** @description Now. */
+            standing: number;
+            claims: components["schemas"]["ReviewClaims"];
+        };
+        /** @description Claims that were sent. Of a claim that is about other groups too, neither its credit nor what is claimed of several together is shared out. */
+        ReviewClaims: {
+            claims: number;
+            answered: number;
+            /** @description About other groups too. */
+            shared: number;
+            /** @description Claimed of this group alone. */
+            plants: number;
+            granted: components["schemas"]["ReviewCredit"][];
+        };
+        ReviewCredit: {
+            /** @description A decimal number. */
+            amount: string;
+            currency: string;
+        };
         /** @description What a term explains of the differences, alone and after the other. */
         OriginTerm: {
             /** @enum {string} */
@@ -4081,6 +4201,12 @@ export type HouseFunnel = components['schemas']['HouseFunnel'];
 export type HouseWalked = components['schemas']['HouseWalked'];
 export type HouseObserver = components['schemas']['HouseObserver'];
 export type LotsUnderLimit = components['schemas']['LotsUnderLimit'];
+export type ReviewBy = components['schemas']['ReviewBy'];
+export type SeasonReview = components['schemas']['SeasonReview'];
+export type ReviewGroup = components['schemas']['ReviewGroup'];
+export type ReviewFigures = components['schemas']['ReviewFigures'];
+export type ReviewClaims = components['schemas']['ReviewClaims'];
+export type ReviewCredit = components['schemas']['ReviewCredit'];
 export type OriginTerm = components['schemas']['OriginTerm'];
 export type OriginFact = components['schemas']['OriginFact'];
 export type Origin = components['schemas']['Origin'];
@@ -7011,6 +7137,87 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Arrivals"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getSeasonReview: {
+        parameters: {
+            query: {
+                by: components["schemas"]["ReviewBy"];
+                /** @description The current season when left out. */
+                season_id?: string;
+                /** @description Every site the person may see when left out. */
+                site_id?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SeasonReview"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getSeasonReviewTable: {
+        parameters: {
+            query: {
+                by: components["schemas"]["ReviewBy"];
+                /** @description The current season when left out. */
+                season_id?: string;
+                /** @description Every site the person may see when left out. */
+                site_id?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A table, UTF-8 with a byte order mark. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": string;
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getSeasonReviewWorkbook: {
+        parameters: {
+            query: {
+                by: components["schemas"]["ReviewBy"];
+                /** @description The current season when left out. */
+                season_id?: string;
+                /** @description Every site the person may see when left out. */
+                site_id?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A workbook with the table and what its columns mean. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet": string;
                 };
             };
             default: components["responses"]["Problem"];

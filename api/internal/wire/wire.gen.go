@@ -1712,6 +1712,33 @@ func (e PlanStopCode) Valid() bool {
 	}
 }
 
+// Defines values for ReviewBy.
+const (
+	ReviewByArrival  ReviewBy = "arrival"
+	ReviewByCultivar ReviewBy = "cultivar"
+	ReviewByFarm     ReviewBy = "farm"
+	ReviewByHouse    ReviewBy = "house"
+	ReviewBySupplier ReviewBy = "supplier"
+)
+
+// Valid indicates whether the value is a known member of the ReviewBy enum.
+func (e ReviewBy) Valid() bool {
+	switch e {
+	case ReviewByArrival:
+		return true
+	case ReviewByCultivar:
+		return true
+	case ReviewByFarm:
+		return true
+	case ReviewByHouse:
+		return true
+	case ReviewBySupplier:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for Role.
 const (
 	Grower   Role = "grower"
@@ -4845,6 +4872,77 @@ type Recount struct {
 	MovementID domain.ID `json:"movement_id"`
 }
 
+// ReviewBy defines model for ReviewBy.
+type ReviewBy string
+
+// ReviewClaims Claims that were sent. Of a claim that is about other groups too, neither its credit nor what is claimed of several together is shared out.
+type ReviewClaims struct {
+	Answered int            `json:"answered"`
+	Claims   int            `json:"claims"`
+	Granted  []ReviewCredit `json:"granted"`
+
+	// Plants Claimed of this group alone.
+	Plants int `json:"plants"`
+
+	// Shared About other groups too.
+	Shared int `json:"shared"`
+}
+
+// ReviewCredit defines model for ReviewCredit.
+type ReviewCredit struct {
+	// Amount A decimal number.
+	Amount   string `json:"amount"`
+	Currency string `json:"currency"`
+}
+
+// ReviewFigures defines model for ReviewFigures.
+type ReviewFigures struct {
+	// Claims Claims that were sent. Of a claim that is about other groups too, neither its credit nor what is claimed of several together is shared out.
+	Claims     ReviewClaims `json:"claims"`
+	Dispatched int          `json:"dispatched"`
+
+	// Dock A share with its two counts and the 95 % interval (Wilson).
+	Dock Rate `json:"dock"`
+
+	// Loss A share with its two counts and the 95 % interval (Wilson).
+	Loss Rate `json:"loss"`
+
+	// Lots That arrived.
+	Lots int `json:"lots"`
+
+	// Peak The week in which most was infested for certain, by the lower limit.
+	Peak           *TrendPoint `json:"peak,omitempty"`
+	PlantsReceived int         `json:"plants_received"`
+
+	// SecondLook A share with its two counts and the 95 % interval (Wilson).
+	SecondLook Rate `json:"second_look"`
+
+	// Standing Now.
+	Standing int `json:"standing"`
+
+	// Strike A share with its two counts and the 95 % interval (Wilson).
+	Strike Rate `json:"strike"`
+
+	// WeeksJudged In which a limit to act on held and enough plants were looked at.
+	WeeksJudged int `json:"weeks_judged"`
+	WeeksLooked int `json:"weeks_looked"`
+
+	// WeeksOver Of those, with the whole interval over the limit.
+	WeeksOver int `json:"weeks_over"`
+}
+
+// ReviewGroup defines model for ReviewGroup.
+type ReviewGroup struct {
+	// Key As in trends: an id or a date; empty where it is not known, mixed for lots of several.
+	Key   string `json:"key"`
+	Label string `json:"label"`
+
+	// Last The same in the season before; left out when there is nothing of it.
+	Last     *ReviewFigures `json:"last,omitempty"`
+	Now      ReviewFigures  `json:"now"`
+	SubLabel string         `json:"sub_label"`
+}
+
 // Revision defines model for Revision.
 type Revision struct {
 	Body map[string]interface{} `json:"body"`
@@ -4954,6 +5052,24 @@ type SeasonBody struct {
 type SeasonList struct {
 	Items []Season `json:"items"`
 	Next  string   `json:"next"`
+}
+
+// SeasonReview defines model for SeasonReview.
+type SeasonReview struct {
+	AsOf   domain.Date   `json:"as_of,omitempty,omitzero"`
+	By     ReviewBy      `json:"by"`
+	Groups []ReviewGroup `json:"groups"`
+
+	// LastSeasonID Of the same crop; left out when there is none.
+	LastSeasonID   *domain.ID `json:"last_season_id,omitempty"`
+	LastSeasonYear int        `json:"last_season_year,omitempty,omitzero"`
+	OrganismID     *domain.ID `json:"organism_id"`
+
+	// Origin Whether infestation follows the arrivals through the houses, or the houses through the arrivals.
+	Origin     Origin      `json:"origin,omitempty,omitzero"`
+	SeasonID   *domain.ID  `json:"season_id"`
+	SeasonYear int         `json:"season_year,omitempty,omitzero"`
+	Whole      ReviewGroup `json:"whole"`
 }
 
 // SecondLook defines model for SecondLook.
@@ -6259,6 +6375,39 @@ type ListRevisionsParams struct {
 	After After `form:"after,omitempty" json:"after,omitempty,omitzero"`
 }
 
+// GetSeasonReviewParams defines parameters for GetSeasonReview.
+type GetSeasonReviewParams struct {
+	By ReviewBy `form:"by" json:"by"`
+
+	// SeasonID The current season when left out.
+	SeasonID domain.ID `form:"season_id,omitempty" json:"season_id,omitempty,omitzero"`
+
+	// SiteID Every site the person may see when left out.
+	SiteID domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
+}
+
+// GetSeasonReviewTableParams defines parameters for GetSeasonReviewTable.
+type GetSeasonReviewTableParams struct {
+	By ReviewBy `form:"by" json:"by"`
+
+	// SeasonID The current season when left out.
+	SeasonID domain.ID `form:"season_id,omitempty" json:"season_id,omitempty,omitzero"`
+
+	// SiteID Every site the person may see when left out.
+	SiteID domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
+}
+
+// GetSeasonReviewWorkbookParams defines parameters for GetSeasonReviewWorkbook.
+type GetSeasonReviewWorkbookParams struct {
+	By ReviewBy `form:"by" json:"by"`
+
+	// SeasonID The current season when left out.
+	SeasonID domain.ID `form:"season_id,omitempty" json:"season_id,omitempty,omitzero"`
+
+	// SiteID Every site the person may see when left out.
+	SiteID domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
+}
+
 // ListSeasonsParams defines parameters for ListSeasons.
 type ListSeasonsParams struct {
 	CropID domain.ID `form:"crop_id,omitempty" json:"crop_id,omitempty,omitzero"`
@@ -6866,6 +7015,15 @@ type ServerInterface interface {
 	// ListRevisions Who changed what when.
 	// (GET /revisions)
 	ListRevisions(ctx echo.Context, params ListRevisionsParams) error
+	// GetSeasonReview How a season went by supplier, farm, cultivar, arrival or house, against the one before.
+	// (GET /season-review)
+	GetSeasonReview(ctx echo.Context, params GetSeasonReviewParams) error
+	// GetSeasonReviewTable The same as a table for a spreadsheet.
+	// (GET /season-review/csv)
+	GetSeasonReviewTable(ctx echo.Context, params GetSeasonReviewTableParams) error
+	// GetSeasonReviewWorkbook The same as a workbook (Office Open XML, ECMA-376), numbers as numbers and text as text.
+	// (GET /season-review/xlsx)
+	GetSeasonReviewWorkbook(ctx echo.Context, params GetSeasonReviewWorkbookParams) error
 	// ListSeasons List seasons.
 	// (GET /seasons)
 	ListSeasons(ctx echo.Context, params ListSeasonsParams) error
@@ -9221,6 +9379,102 @@ func (w *ServerInterfaceWrapper) ListRevisions(ctx echo.Context) error {
 	return err
 }
 
+// GetSeasonReview converts echo context to params.
+func (w *ServerInterfaceWrapper) GetSeasonReview(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetSeasonReviewParams
+	// ------------- Required query parameter "by" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "by", ctx.QueryParams(), &params.By, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter by: %s", err))
+	}
+
+	// ------------- Optional query parameter "season_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "season_id", ctx.QueryParams(), &params.SeasonID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter season_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "site_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "site_id", ctx.QueryParams(), &params.SiteID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter site_id: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetSeasonReview(ctx, params)
+	return err
+}
+
+// GetSeasonReviewTable converts echo context to params.
+func (w *ServerInterfaceWrapper) GetSeasonReviewTable(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetSeasonReviewTableParams
+	// ------------- Required query parameter "by" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "by", ctx.QueryParams(), &params.By, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter by: %s", err))
+	}
+
+	// ------------- Optional query parameter "season_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "season_id", ctx.QueryParams(), &params.SeasonID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter season_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "site_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "site_id", ctx.QueryParams(), &params.SiteID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter site_id: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetSeasonReviewTable(ctx, params)
+	return err
+}
+
+// GetSeasonReviewWorkbook converts echo context to params.
+func (w *ServerInterfaceWrapper) GetSeasonReviewWorkbook(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetSeasonReviewWorkbookParams
+	// ------------- Required query parameter "by" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "by", ctx.QueryParams(), &params.By, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter by: %s", err))
+	}
+
+	// ------------- Optional query parameter "season_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "season_id", ctx.QueryParams(), &params.SeasonID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter season_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "site_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "site_id", ctx.QueryParams(), &params.SiteID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter site_id: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetSeasonReviewWorkbook(ctx, params)
+	return err
+}
+
 // ListSeasons converts echo context to params.
 func (w *ServerInterfaceWrapper) ListSeasons(ctx echo.Context) error {
 	var err error
@@ -10580,6 +10834,9 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/trends", wrapper.GetTrends, options.OperationMiddlewares["getTrends"]...)
 	router.GET(options.BaseURL+"/house-comparison", wrapper.GetHouseComparison, options.OperationMiddlewares["getHouseComparison"]...)
 	router.GET(options.BaseURL+"/arrivals", wrapper.GetArrivals, options.OperationMiddlewares["getArrivals"]...)
+	router.GET(options.BaseURL+"/season-review", wrapper.GetSeasonReview, options.OperationMiddlewares["getSeasonReview"]...)
+	router.GET(options.BaseURL+"/season-review/csv", wrapper.GetSeasonReviewTable, options.OperationMiddlewares["getSeasonReviewTable"]...)
+	router.GET(options.BaseURL+"/season-review/xlsx", wrapper.GetSeasonReviewWorkbook, options.OperationMiddlewares["getSeasonReviewWorkbook"]...)
 	router.GET(options.BaseURL+"/origins", wrapper.GetOrigins, options.OperationMiddlewares["getOrigins"]...)
 	router.GET(options.BaseURL+"/plans", wrapper.GetPlans, options.OperationMiddlewares["getPlans"]...)
 	router.GET(options.BaseURL+"/advice", wrapper.GetAdvice, options.OperationMiddlewares["getAdvice"]...)

@@ -1,0 +1,14 @@
+package trend
+
+// Peak is the week in which most was infested for certain: that of the highest lower
+// limit, of equal ones the one with the higher share, then the earlier. The highest
+// share itself is often that of a handful of plants.
+func Peak(points []Point) (Point, bool) {
+	var peak Point
+	for i, p := range points {
+		if i == 0 || p.LowerPercent > peak.LowerPercent || p.LowerPercent == peak.LowerPercent && p.Percent > peak.Percent {
+			peak = p
+		}
+	}
+	return peak, len(points) > 0
+}
