@@ -117,3 +117,27 @@ test('what has the focus is never under the targets: on small phones, on one hel
   }
   await page.context().close();
 });
+
+test('where the phone asks for more contrast, as in full sun, every text has at least 7 to 1', async () => {
+  const { page } = await openPage(browser, sizes.phone);
+  await signIn(page, 'grower');
+  await page.emulateMedia({ contrast: 'more' });
+  const faint = async (): Promise<unknown> => {
+    expect(await axeFindings(page)).toEqual([]); // brings axe along
+    return page.evaluate(`axe.run({ runOnly: ['color-contrast-enhanced'], rules: { 'color-contrast-enhanced': { enabled: true } } })
+      .then(({ violations, passes }) => [passes.length, ...violations.flatMap(({ nodes }) => nodes.map(({ html }) => html.slice(0, 120)))])`);
+  };
+  await page.goto('/walk');
+  await page.locator('.walk-stop').first().waitFor();
+  expect(await faint()).toEqual([1]);
+  await picture(page, 'walk-contrast-390-en', 'window');
+  await page.locator('.walk-stop .walk-left a').first().tap();
+  await target(page, 'Seen').tap();
+  await expect.poll(() => marks(page).count()).toBeGreaterThan(0);
+  expect(await faint()).toEqual([1]);
+  await picture(page, 'walk-contrast-block-390-en', 'window');
+  await page.goto('/dock');
+  await page.getByRole('link', { name: 'New shipment' }).first().waitFor();
+  expect(await faint()).toEqual([1]);
+  await page.context().close();
+});
