@@ -1,4 +1,5 @@
 import { serverNow } from '../session';
+import type { Waiting } from './db';
 
 /** The phone's own clock now, with its offset from UTC, as RFC 3339: what the phone shows its owner, right or wrong. */
 export function phoneClock(now: Date = new Date()): string {
@@ -12,4 +13,9 @@ export function phoneClock(now: Date = new Date()): string {
 /** How far the phone's clock was ahead of the server's when they were last held together, in ms. */
 export function clockAhead(): number {
   return Math.round(Date.now() - serverNow().getTime());
+}
+
+/** When a record that waits was made, by the server's clock: the phone's may be wrong. RFC 3339. */
+export function madeMoment({ made_at, made }: Pick<Waiting, 'made_at' | 'made'>): string {
+  return new Date(Date.parse(made_at) - (made?.clock_ahead_ms ?? 0)).toISOString();
 }

@@ -4,6 +4,7 @@ import { useEffect, useState } from 'preact/hooks';
 
 import { reached } from '../api';
 import { begunBy, begunCount } from '../local/begun';
+import { madeMoment } from '../local/clock';
 import type { Picture, Waiting } from '../local/db';
 import { storage } from '../local/open';
 import { waitsForPeople } from '../local/people';
@@ -112,7 +113,7 @@ export default function OnThisPhone() {
 export function RecordLine({ record }: { record: Waiting }) {
   const { phone } = words.value;
   const zone = selectedSite.value?.time_zone ?? 'UTC';
-  return <span class="quiet">{phone.madeAt(phone.nouns[record.noun], format.value.moment(record.made_at, zone))}</span>;
+  return <span class="quiet">{phone.madeAt(phone.nouns[record.noun], format.value.moment(madeMoment(record), zone))}</span>;
 }
 
 /** A photo that the server refused: try again or let it go. */

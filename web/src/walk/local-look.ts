@@ -1,4 +1,5 @@
 import type { Daybook, Look, LookBody, LookResult, LookTarget } from '../contract.gen';
+import { madeMoment } from '../local/clock';
 import type { Waiting } from '../local/db';
 import { dateAt, weekOf } from '../local/zone';
 import { infested } from './infested';
@@ -26,7 +27,7 @@ export function localLook(waiting: Waiting, book: Daybook, who: { id: string; na
     ...body,
     id: waiting.id,
     version: (waiting.if_match ?? 0) + 1,
-    recorded_at: waiting.made_at,
+    recorded_at: madeMoment(waiting),
     recorded_by: who,
     site_id: block.site_id,
     house_id: block.house_id,

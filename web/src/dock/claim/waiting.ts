@@ -1,4 +1,5 @@
 import type { Claim, ClaimBody, Shipment } from '../../contract.gen';
+import { madeMoment } from '../../local/clock';
 import type { Waiting } from '../../local/db';
 
 /** The claims with records of them that wait or were just sent, as if the server had answered with them. One that it has already is not put in again. */
@@ -14,7 +15,7 @@ export function withWaiting(claims: readonly Claim[], waiting: readonly Waiting[
       ...said,
       id,
       version: (if_match ?? 0) + 1,
-      recorded_at: new Date(Date.parse(made_at) - (made?.clock_ahead_ms ?? 0)).toISOString(), // the phone's clock may be wrong
+      recorded_at: madeMoment({ made_at, ...(made && { made }) }),
       recorded_by: { id: person_id, name: person_name },
       site_id: shipment.site_id,
       ...(closes && { closes_at: closes, ...(said.sent_at && { in_time: Date.parse(said.sent_at) <= Date.parse(closes) }) }),

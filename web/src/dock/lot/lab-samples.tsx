@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks';
 
 import { fetchAll } from '../../api';
 import type { Author, LabSample, LabSampleBody, Lot, Placement } from '../../contract.gen';
+import { madeMoment } from '../../local/clock';
 import type { Waiting } from '../../local/db';
 import { outbox } from '../../local/outbox';
 import { atZone, dateAt } from '../../local/zone';
@@ -29,7 +30,7 @@ interface Found {
 /** A sample that waits on this phone. */
 function sampleOf(waiting: Waiting, siteId: string, who: Author): LabSample {
   const body = waiting.body as LabSampleBody; // put there by this page
-  return { ...body, id: waiting.id, version: (waiting.if_match ?? 0) + 1, recorded_at: waiting.made_at, recorded_by: who, site_id: siteId };
+  return { ...body, id: waiting.id, version: (waiting.if_match ?? 0) + 1, recorded_at: madeMoment(waiting), recorded_by: who, site_id: siteId };
 }
 
 /** Samples with those that wait, the newest first. */

@@ -1,4 +1,5 @@
 import type { Author, FarmBody, InspectionBody, Lot, LotBody, MovementBody, ShipmentBody, SupplierBody, Threshold, VerdictBody, CustomerBody } from '../../contract.gen';
+import { madeMoment } from '../../local/clock';
 import type { Waiting } from '../../local/db';
 import { dateAt } from '../../local/zone';
 import { readInspection } from '../inspection/read';
@@ -22,7 +23,7 @@ function put<T extends { id: string }>(list: readonly T[], record: T): T[] {
 
 /** What every stored record carries, as it will be. */
 function recorded(waiting: Waiting, { who }: Around) {
-  return { id: waiting.id, version: (waiting.if_match ?? 0) + 1, recorded_at: waiting.made_at, recorded_by: who };
+  return { id: waiting.id, version: (waiting.if_match ?? 0) + 1, recorded_at: madeMoment(waiting), recorded_by: who };
 }
 
 function shipment(all: Arrivals, waiting: Waiting, around: Around): Arrivals {
@@ -63,7 +64,7 @@ function lot(all: Arrivals, waiting: Waiting, around: Around): Arrivals {
     season_id: before?.season_id ?? '',
     crop_id: all.names.cultivars.find(({ id }) => id === body.cultivar_id)?.crop_id ?? before?.crop_id ?? '',
     ...((of ?? before) && { supplier_id: of?.supplier_id ?? before?.supplier_id }),
-    arrived_on: of?.arrived_on ?? before?.arrived_on ?? dateAt(waiting.made_at, around.zoneOf(waiting.site_id ?? '')),
+    arrived_on: of?.arrived_on ?? before?.arrived_on ?? dateAt(madeMoment(waiting), around.zoneOf(waiting.site_id ?? '')),
     state: before?.state ?? 'expected',
     plants_on_hand: (before?.plants_on_hand ?? 0) + ((before?.state ?? 'expected') === 'expected' ? more : 0),
   };
