@@ -97,7 +97,7 @@ func (s *server) ListAccounts(c echo.Context, p wire.ListAccountsParams) error {
 func tokenToWire(r store.Record[store.Token]) wire.Token {
 	return wire.Token{
 		ID: r.ID, Version: r.Version, RecordedAt: r.RecordedAt, RecordedBy: author(r.RecordedBy),
-		Name: r.Value.Name, ExpiresOn: r.Value.ExpiresOn, Withdrawn: r.Value.Withdrawn,
+		Name: r.Value.Name, Purpose: wire.TokenPurpose(r.Value.Purpose), SiteID: r.Value.SiteID, ExpiresOn: r.Value.ExpiresOn, Withdrawn: r.Value.Withdrawn,
 	}
 }
 
@@ -109,7 +109,10 @@ func (s *server) PutToken(c echo.Context, id domain.ID, p wire.PutTokenParams) e
 		return err
 	}
 	from := func(id domain.ID, b wire.TokenBody) store.Token {
-		return store.Token{ID: id, Name: b.Name, Secret: secret, ExpiresOn: b.ExpiresOn, Withdrawn: b.Withdrawn}
+		return store.Token{
+			ID: id, Name: b.Name, Purpose: orDefault(string(b.Purpose), store.ForProgram), SiteID: b.SiteID, Secret: secret,
+			ExpiresOn: b.ExpiresOn, Withdrawn: b.Withdrawn,
+		}
 	}
 	save := func(ctx context.Context, a store.Actor, p store.Put, x store.Token) (store.Saved[store.Token], error) {
 		saved, err := s.Store.PutToken(ctx, a, p, x)

@@ -55,10 +55,10 @@ func refuseOtherOrigins() echo.MiddlewareFunc {
 	}
 }
 
-// Sums need no sign-in, so their number is bounded by the address they come from.
+// Sums and calendars need no sign-in, so their number is bounded by the address they come from.
 func (s *server) limitSums(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		if strings.HasPrefix(c.Path(), base+"/sums/") {
+		if strings.HasPrefix(c.Path(), base+"/sums/") || c.Path() == base+"/calendar" {
 			if ok, err := s.fromSums.Allow(c.RealIP()); err != nil || !ok {
 				return errTooOften
 			}
@@ -70,7 +70,7 @@ func (s *server) limitSums(next echo.HandlerFunc) echo.HandlerFunc {
 // open reports whether a route needs nobody to be signed in.
 func open(c echo.Context) bool {
 	path, method := c.Path(), c.Request().Method
-	return strings.HasPrefix(path, base+"/sums/") || path == base+"/openapi.yaml" ||
+	return strings.HasPrefix(path, base+"/sums/") || path == base+"/openapi.yaml" || path == base+"/calendar" ||
 		path == base+"/session" && (method == http.MethodPost || method == http.MethodDelete)
 }
 

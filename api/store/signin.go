@@ -78,8 +78,24 @@ func (s *Store) ActorOfSession(ctx context.Context, secret string) (Actor, error
 
 // ActorOfToken gives the person behind a bearer token.
 func (s *Store) ActorOfToken(ctx context.Context, secret string) (Actor, error) {
-	return s.actor(ctx, secret, `select person_id, organisation_id from token where credential = $1 and not withdrawn
+	return s.actor(ctx, secret, `select person_id, organisation_id from token where credential = $1 and purpose = 'program' and not withdrawn
 		and (expires_on is null or expires_on >= ($2::timestamptz at time zone 'utc')::date)`)
+}
+
+// ActorOfCalendar gives the person behind the secret of a calendar's address, and the site
+// it shows. It opens nothing else.
+func (s *Store) ActorOfCalendar(ctx context.Context, secret string) (Actor, domain.ID, error) {
+	a, err := s.actor(ctx, secret, `select person_id, organisation_id from token where credential = $1 and purpose = 'calendar' and not withdrawn
+		and (expires_on is null or expires_on >= ($2::timestamptz at time zone 'utc')::date)`)
+	if err != nil {
+		return a, domain.ID{}, err
+	}
+	var site domain.ID
+	err = s.inTx(ctx, a.settings(), func(tx pgx.Tx) error {
+		return tx.QueryRow(ctx, `select t.site_id from token t join site on site.organisation_id = $1 and site.id = t.site_id
+			where t.organisation_id = $1 and t.credential = $2`, a.OrganisationID, credential(secret)).Scan(&site)
+	})
+	return a, site, err
 }
 
 func (s *Store) actor(ctx context.Context, secret, find string) (Actor, error) {
@@ -157,11 +173,20 @@ func (s *Store) CreateOrganisation(ctx context.Context, id domain.ID, name strin
 	return a, err
 }
 
-// Token lets a program act with its maker's roles.
+// What a token opens.
+const (
+	ForProgram  = "program"
+	ForCalendar = "calendar"
+)
+
+// Token lets a program act with its maker's roles, or shows what is due at a site to who
+// has it in an address.
 type Token struct {
 	ID        domain.ID
 	Name      string
-	Secret    string // set only to make one; kept as a hash
+	Purpose   string    // ForProgram or ForCalendar; it stays what it was made for
+	SiteID    domain.ID // of a calendar
+	Secret    string    // set only to make one; kept as a hash
 	ExpiresOn domain.Date
 	Withdrawn bool
 }
@@ -170,13 +195,20 @@ type Token struct {
 func (x Token) Check() error {
 	var f domain.Faults
 	f.Need(x.Name != "", "/name")
+	if x.Purpose == ForCalendar {
+		f.Need(!x.SiteID.IsZero(), "/site_id")
+	} else if !x.SiteID.IsZero() {
+		f.Add("/site_id", "not_allowed", "only a calendar is of one site")
+	}
 	return f.Err()
 }
 
 func tokenTable() table[Token] {
 	return table[Token]{
-		name: "token", columns: `t.id, t.name, t.expires_on, t.withdrawn`,
-		fields: func(x *Token) []any { return []any{&x.ID, &x.Name, &x.ExpiresOn, &x.Withdrawn} },
+		name: "token", columns: `t.id, t.name, t.purpose, t.site_id, t.expires_on, t.withdrawn`,
+		fields: func(x *Token) []any {
+			return []any{&x.ID, &x.Name, &x.Purpose, &x.SiteID, &x.ExpiresOn, &x.Withdrawn}
+		},
 	}
 }
 
@@ -184,8 +216,13 @@ func tokenTable() table[Token] {
 func (s *Store) PutToken(ctx context.Context, a Actor, p Put, x Token) (Saved[Token], error) {
 	return save(ctx, s, a, p, tokenTable(), func(ctx context.Context, tx pgx.Tx, st stamp) (domain.ID, error) {
 		if st.version == 1 {
-			return domain.ID{}, upsert(ctx, tx, st, "token", "person_id, name, credential, expires_on, withdrawn",
-				a.PersonID, x.Name, credential(x.Secret), x.ExpiresOn, x.Withdrawn)
+			if x.Purpose == ForCalendar {
+				if _, err := siteZone(ctx, tx, st.org, x.SiteID); err != nil {
+					return domain.ID{}, err
+				}
+			}
+			return domain.ID{}, upsert(ctx, tx, st, "token", "person_id, name, purpose, site_id, credential, expires_on, withdrawn",
+				a.PersonID, x.Name, x.Purpose, x.SiteID, credential(x.Secret), x.ExpiresOn, x.Withdrawn)
 		}
 		const q = `update token set version = $3, recorded_at = $4, recorded_by = $5, name = $6, expires_on = $7, withdrawn = $8
 			where organisation_id = $1 and id = $2 and person_id = $5`

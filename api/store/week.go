@@ -24,6 +24,8 @@ type WeekQuery struct {
 
 // WeekFound is what the reading of a week is made from.
 type WeekFound struct {
+	SiteID  domain.ID
+	Site    string // its name
 	Advice  AdviceFound
 	Now     time.Time // in the zone of the site
 	Present Rounds
@@ -75,7 +77,12 @@ func (s *Store) Week(ctx context.Context, a Actor, q WeekQuery) (WeekFound, erro
 		if err != nil {
 			return err
 		}
-		w = WeekFound{Now: s.clock().In(zone)}
+		w = WeekFound{SiteID: q.SiteID, Now: s.clock().In(zone)}
+		site, err := siteTable().one(ctx, tx, a.OrganisationID, q.SiteID)
+		if err != nil {
+			return err
+		}
+		w.Site = site.Value.Name
 		present := domain.DateOf(w.Now).Week()
 		if w.Present, err = s.readRounds(ctx, tx, a, RoundQuery{SiteID: q.SiteID, OrganismID: q.OrganismID}); err != nil {
 			return err

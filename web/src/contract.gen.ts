@@ -1400,6 +1400,27 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/calendar": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * What is due at a site, for a program that shows calendars.
+         * @description Needs nobody to be signed in: the secret of a token made for it is in the address. iCalendar (RFC 5545); rounds and second looks
+         *     on whole days, claims at the moment they close, in the zone of the site and the language of the person.
+         */
+        get: operations["getCalendar"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/decisions": {
         parameters: {
             query?: never;
@@ -2559,9 +2580,20 @@ export interface components {
             items: components["schemas"]["Account"][];
             next: string | null;
         };
-        /** @description A bearer token for a program; it acts with its maker's roles. */
+        /** @description A secret for a program, or for the address of a calendar; it acts with its maker's roles. */
         TokenBody: {
             name: string;
+            /**
+             * @description What it opens: this API to a program, or with site_id the calendar of a site and nothing else. It stays what it was made for.
+             * @default program
+             * @enum {string}
+             */
+            purpose?: "program" | "calendar";
+            /**
+             * Format: uuid
+             * @description The site of a calendar.
+             */
+            site_id?: string | null;
             /** Format: date */
             expires_on?: string | null;
             /** @default false */
@@ -7340,6 +7372,29 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["WeekReading"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getCalendar: {
+        parameters: {
+            query: {
+                token: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The calendar. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/calendar": string;
                 };
             };
             default: components["responses"]["Problem"];

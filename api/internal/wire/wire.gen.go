@@ -1985,6 +1985,42 @@ func (e ThresholdBodyEffect) Valid() bool {
 	}
 }
 
+// Defines values for TokenPurpose.
+const (
+	TokenPurposeCalendar TokenPurpose = "calendar"
+	TokenPurposeProgram  TokenPurpose = "program"
+)
+
+// Valid indicates whether the value is a known member of the TokenPurpose enum.
+func (e TokenPurpose) Valid() bool {
+	switch e {
+	case TokenPurposeCalendar:
+		return true
+	case TokenPurposeProgram:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for TokenBodyPurpose.
+const (
+	TokenBodyPurposeCalendar TokenBodyPurpose = "calendar"
+	TokenBodyPurposeProgram  TokenBodyPurpose = "program"
+)
+
+// Valid indicates whether the value is a known member of the TokenBodyPurpose enum.
+func (e TokenBodyPurpose) Valid() bool {
+	switch e {
+	case TokenBodyPurposeCalendar:
+		return true
+	case TokenBodyPurposeProgram:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for TrailWay.
 const (
 	TrailWayBack    TrailWay = "back"
@@ -5425,24 +5461,42 @@ type ThresholdList struct {
 
 // Token defines model for Token.
 type Token struct {
-	ExpiresOn  domain.Date `json:"expires_on,omitempty,omitzero"`
-	ID         domain.ID   `json:"id"`
-	Name       string      `json:"name"`
-	RecordedAt time.Time   `json:"recorded_at"`
-	RecordedBy Author      `json:"recorded_by"`
+	ExpiresOn domain.Date `json:"expires_on,omitempty,omitzero"`
+	ID        domain.ID   `json:"id"`
+	Name      string      `json:"name"`
+
+	// Purpose What it opens: this API to a program, or with site_id the calendar of a site and nothing else. It stays what it was made for.
+	Purpose    TokenPurpose `json:"purpose,omitempty,omitzero"`
+	RecordedAt time.Time    `json:"recorded_at"`
+	RecordedBy Author       `json:"recorded_by"`
 
 	// Secret Shown once, in the answer that made it.
-	Secret    string `json:"secret,omitempty,omitzero"`
-	Version   int    `json:"version"`
-	Withdrawn bool   `json:"withdrawn,omitempty,omitzero"`
+	Secret string `json:"secret,omitempty,omitzero"`
+
+	// SiteID The site of a calendar.
+	SiteID    domain.ID `json:"site_id,omitempty,omitzero"`
+	Version   int       `json:"version"`
+	Withdrawn bool      `json:"withdrawn,omitempty,omitzero"`
 }
 
-// TokenBody A bearer token for a program; it acts with its maker's roles.
+// TokenPurpose What it opens: this API to a program, or with site_id the calendar of a site and nothing else. It stays what it was made for.
+type TokenPurpose string
+
+// TokenBody A secret for a program, or for the address of a calendar; it acts with its maker's roles.
 type TokenBody struct {
 	ExpiresOn domain.Date `json:"expires_on,omitempty,omitzero"`
 	Name      string      `json:"name"`
-	Withdrawn bool        `json:"withdrawn,omitempty,omitzero"`
+
+	// Purpose What it opens: this API to a program, or with site_id the calendar of a site and nothing else. It stays what it was made for.
+	Purpose TokenBodyPurpose `json:"purpose,omitempty,omitzero"`
+
+	// SiteID The site of a calendar.
+	SiteID    domain.ID `json:"site_id,omitempty,omitzero"`
+	Withdrawn bool      `json:"withdrawn,omitempty,omitzero"`
 }
+
+// TokenBodyPurpose What it opens: this API to a program, or with site_id the calendar of a site and nothing else. It stays what it was made for.
+type TokenBodyPurpose string
 
 // TokenList defines model for TokenList.
 type TokenList struct {
@@ -5976,6 +6030,11 @@ type ListBlocksParams struct {
 type PutBlockParams struct {
 	// IfMatch The version being corrected, as given by ETag.
 	IfMatch IfMatch `json:"If-Match,omitempty,omitzero"`
+}
+
+// GetCalendarParams defines parameters for GetCalendar.
+type GetCalendarParams struct {
+	Token string `form:"token" json:"token"`
 }
 
 // ListClaimsParams defines parameters for ListClaims.
@@ -6826,6 +6885,9 @@ type ServerInterface interface {
 	// PutBlock Create, repeat or (with If-Match) correct.
 	// (PUT /blocks/{id})
 	PutBlock(ctx echo.Context, id ID, params PutBlockParams) error
+	// GetCalendar What is due at a site, for a program that shows calendars.
+	// (GET /calendar)
+	GetCalendar(ctx echo.Context, params GetCalendarParams) error
 	// ListClaims List claims.
 	// (GET /claims)
 	ListClaims(ctx echo.Context, params ListClaimsParams) error
@@ -7426,6 +7488,24 @@ func (w *ServerInterfaceWrapper) PutBlock(ctx echo.Context) error {
 
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.PutBlock(ctx, id, params)
+	return err
+}
+
+// GetCalendar converts echo context to params.
+func (w *ServerInterfaceWrapper) GetCalendar(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetCalendarParams
+	// ------------- Required query parameter "token" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "token", ctx.QueryParams(), &params.Token, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter token: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetCalendar(ctx, params)
 	return err
 }
 
@@ -10841,6 +10921,7 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/plans", wrapper.GetPlans, options.OperationMiddlewares["getPlans"]...)
 	router.GET(options.BaseURL+"/advice", wrapper.GetAdvice, options.OperationMiddlewares["getAdvice"]...)
 	router.GET(options.BaseURL+"/week", wrapper.GetWeek, options.OperationMiddlewares["getWeek"]...)
+	router.GET(options.BaseURL+"/calendar", wrapper.GetCalendar, options.OperationMiddlewares["getCalendar"]...)
 	router.GET(options.BaseURL+"/decisions", wrapper.ListDecisions, options.OperationMiddlewares["listDecisions"]...)
 	router.GET(options.BaseURL+"/decisions/:id", wrapper.GetDecision, options.OperationMiddlewares["getDecision"]...)
 	router.PUT(options.BaseURL+"/decisions/:id", wrapper.PutDecision, options.OperationMiddlewares["putDecision"]...)

@@ -80,7 +80,7 @@ func Fill(tb testing.TB, st *store.Store, name string) Filled {
 	require.NoError(tb, err)
 	_, err = st.PutPicture(ctx, owner, f.Photo, store.Image{Width: 1, Height: 1, Full: []byte("full"), Small: []byte("small"), ReceivedHash: []byte("hash")})
 	require.NoError(tb, err)
-	_, err = st.PutToken(ctx, owner, store.Put{ID: NewID(tb), Content: []byte(`{}`)}, store.Token{Name: "Program", Secret: NewID(tb).String()})
+	_, err = st.PutToken(ctx, owner, store.Put{ID: NewID(tb), Content: []byte(`{}`)}, store.Token{Purpose: store.ForProgram, Name: "Program", Secret: NewID(tb).String()})
 	require.NoError(tb, err)
 	require.NoError(tb, st.StartSession(ctx, NewID(tb).String(), owner.PersonID, owner.OrganisationID, time.Hour))
 	return f

@@ -73,7 +73,7 @@ export default function Tokens() {
             name={(one) => one.name}
             note={(one) => (
               <p>
-                {one.withdrawn && <Tag>{setup.withdrawn}</Tag>}{' '}
+                {one.withdrawn && <Tag>{setup.withdrawn}</Tag>} {one.purpose === 'calendar' && <Tag>{setup.ofCalendar}</Tag>}{' '}
                 {[
                   one.expires_on ? setup.expires(f.fullDate(one.expires_on)) : setup.neverExpires,
                   setup.setBy(one.recorded_by.name, f.moment(one.recorded_at, zone)),

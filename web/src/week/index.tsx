@@ -11,6 +11,7 @@ import { Button, ButtonLink, Empty, Loaded, Page, useLoad } from '../parts';
 import { go, Link, useRoute } from '../router';
 import { canRecord, chooseSite, selectedSite, session, sites } from '../session';
 import { format, words } from '../words';
+import { CalendarPart } from './calendar';
 import { Section, sectionName } from './section';
 import { addressOf, allSections, noSection, readState, sectionOf, shownSections, type WeekState } from './state';
 
@@ -190,6 +191,7 @@ export default function Week() {
             <Loaded of={load}>{(answered) => (answered ? <Body reading={answered.reading} organisms={names} state={state} /> : <Nothing />)}</Loaded>
           )}
         </Loaded>
+        {site !== null && <CalendarPart key={site} site={site} name={sites.value.find(({ id }) => id === site)?.name ?? ''} />}
       </div>
     </Page>
   );

@@ -106,3 +106,28 @@ test('an address shows another person of the site the same, and each section pri
   await page.context().close();
   await grower.page.context().close();
 });
+
+test('what is due comes into a calendar by an address of one’s own, until it is withdrawn', async () => {
+  const watched = await opened('phone');
+  const { page, faults } = watched;
+  await signIn(page, 'grower');
+  await page.goto('/week?section=all');
+  await settled(watched);
+  await page.getByText('What is due, in your own calendar').click();
+  await page.getByRole('button', { name: 'Make an address' }).click();
+  const address = await page.locator('.week-address').innerText();
+  expect([...(await overflow(page)), ...(await axeFindings(page))]).toEqual([]);
+  await picture(page, 'week-calendar');
+  const stranger = await browser.newContext();
+  const calendar = await stranger.request.get(address);
+  expect(calendar.headers()['content-type']).toBe('text/calendar; charset=utf-8');
+  const text = await calendar.text();
+  expect(text).toMatch(/^BEGIN:VCALENDAR\r\n/);
+  expect(text).toContain('SUMMARY:Round of week 38\r\n');
+  await page.getByRole('button', { name: /^Withdraw/ }).last().click();
+  await page.getByText('Withdrawn: the address shows nothing any more.').waitFor();
+  expect((await stranger.request.get(address)).status()).toBe(404);
+  expect(faults).toEqual([]);
+  await stranger.close();
+  await page.context().close();
+});

@@ -178,6 +178,7 @@ export const setup = {
   copy: 'Copy',
   copied: 'Copied.',
   notCopied: 'The browser did not let us copy. Select the secret and copy it by hand.',
+  ofCalendar: 'calendar',
   tokenWithdrawn: 'The token is withdrawn; it no longer works.',
   expires: (date: string) => `expires on ${date}`,
   neverExpires: 'does not expire',

@@ -112,6 +112,21 @@ export const week = {
   noClaims: 'No claim runs or waits for an answer.',
   siteWide: 'for the whole site',
 
+  calendar: {
+    title: 'What is due, in your own calendar',
+    lead: 'Rounds, second looks and claims of this site, kept up to date in any program that subscribes to calendars. The address is yours: who has it sees what is due, and nothing else. Withdraw it when it got into wrong hands.',
+    name: (site: string) => `Calendar of ${site}`,
+    since: (moment: string) => `since ${moment}`,
+    make: 'Make an address',
+    addressTitle: 'The address of your calendar',
+    addressLead: 'Copy it into your calendar program now: it is shown only here.',
+    copy: 'Copy',
+    copied: 'Copied.',
+    notCopied: 'Could not copy. Mark the address and copy it by hand.',
+    withdraw: 'Withdraw',
+    withdrawn: 'Withdrawn: the address shows nothing any more.',
+  },
+
   emptyTitle: 'Nothing stands here yet',
   empty: 'On Mondays this page says in two minutes what changed, which lots are in doubt and what to do. It begins when plants stand in blocks and were looked at.',
   toDock: 'To the dock',

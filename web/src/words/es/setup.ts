@@ -180,6 +180,7 @@ export const setup: typeof en = {
   copy: 'Copiar',
   copied: 'Copiado.',
   notCopied: 'El navegador no permitió copiar. Seleccione el secreto y cópielo a mano.',
+  ofCalendar: 'calendario',
   tokenWithdrawn: 'La clave está retirada; ya no funciona.',
   expires: (date) => `caduca el ${date}`,
   neverExpires: 'no caduca',

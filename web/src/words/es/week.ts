@@ -114,6 +114,21 @@ export const week: typeof en = {
   noClaims: 'No corre ninguna reclamación ni espera respuesta.',
   siteWide: 'para toda la finca',
 
+  calendar: {
+    title: 'Lo que toca, en su propio calendario',
+    lead: 'Rondas, segundas revisiones y reclamaciones de esta finca, al día en cualquier programa que se suscriba a calendarios. La dirección es suya: quien la tiene ve lo que toca y nada más. Retírela si cayó en malas manos.',
+    name: (site) => `Calendario de ${site}`,
+    since: (moment) => `desde el ${moment}`,
+    make: 'Crear una dirección',
+    addressTitle: 'La dirección de su calendario',
+    addressLead: 'Cópiela ahora en su programa de calendario: solo se muestra aquí.',
+    copy: 'Copiar',
+    copied: 'Copiado.',
+    notCopied: 'No se pudo copiar. Marque la dirección y cópiela a mano.',
+    withdraw: 'Retirar',
+    withdrawn: 'Retirada: la dirección ya no muestra nada.',
+  },
+
   emptyTitle: 'Aquí aún no hay nada',
   empty: 'Los lunes esta página dice en dos minutos qué cambió, qué lotes están en duda y qué hacer. Empieza cuando hay plantas en bloques y se han revisado.',
   toDock: 'A la recepción',
