@@ -1,6 +1,6 @@
 import { computed, effect, signal } from '@preact/signals';
 
-import { client, read } from '../api';
+import { client, reached, read } from '../api';
 import type { ApiProblem } from '../problem';
 import { access, session, start } from '../session';
 import { phoneClock } from './clock';
@@ -121,7 +121,10 @@ export function keepSending(): void {
     const some = toSend.value.length > 0 || picturesToSend(session.value?.person.id ?? '').length > 0;
     if (access.value === 'signed-in' && some && held.peek() === null) void send();
   });
+  // What the phone knows of its radio holds until the next answer, or none, says better.
+  addEventListener('offline', () => (reached.value = false));
   addEventListener('online', () => {
+    reached.value = true;
     failures = 0;
     void send();
   });

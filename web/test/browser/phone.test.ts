@@ -139,6 +139,15 @@ describe('what is only on a phone', () => {
     await strip(page).getByText('All sent · 1 unfinished').waitFor();
   });
 
+  test('is said to have no network as soon as the radio is gone, although nothing is asked, and back with it', async () => {
+    const page = await walking();
+    await strip(page).getByText('All sent').waitFor();
+    await page.context().setOffline(true);
+    await strip(page).getByText('No network · nothing waits').waitFor({ timeout: 5_000 });
+    await page.context().setOffline(false);
+    await strip(page).getByText('All sent').waitFor({ timeout: 5_000 });
+  });
+
   test('stays when the account is closed: as a file to take away, and never sent under another name', async () => {
     const owner = await walking('owner');
     const book = await bookOf(owner);
