@@ -16,7 +16,8 @@ function said(): { text: string; urgent: boolean } {
   if (outdated.value) return { text: phone.outdated, urgent: true };
   if (access.value === 'expired') return { text: phone.signedOut(waits), urgent: true };
   if (notTaken > 0) return { text: phone.refused(notTaken), urgent: true };
-  if (!reached.value) return { text: waits === 0 ? phone.noNetwork : phone.waitsOffline(waits), urgent: false };
+  if (!reached.value && waits === 0) return { text: unfinished.value > 0 ? phone.noNetworkOnly : phone.noNetwork, urgent: false };
+  if (!reached.value) return { text: phone.waitsOffline(waits), urgent: false };
   if (waits === 0) return { text: phone.allSent, urgent: false };
   return { text: sending.value && held.value === null ? phone.sending(waits) : phone.waits(waits), urgent: false };
 }

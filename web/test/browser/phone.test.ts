@@ -141,9 +141,14 @@ describe('what is only on a phone', () => {
 
   test('is said to have no network as soon as the radio is gone, although nothing is asked, and back with it', async () => {
     const page = await walking();
+    const book = await bookOf(page);
     await strip(page).getByText('All sent').waitFor();
     await page.context().setOffline(true);
     await strip(page).getByText('No network · nothing waits').waitFor({ timeout: 5_000 });
+    await goTo(page, freshPlace(book));
+    await tapNone(page);
+    await strip(page).getByText('No network · 1 unfinished').waitFor();
+    await page.getByRole('button', { name: 'Undo the last plant' }).tap();
     await page.context().setOffline(false);
     await strip(page).getByText('All sent').waitFor({ timeout: 5_000 });
   });

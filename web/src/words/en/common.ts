@@ -64,6 +64,8 @@ export const common = {
     link: 'On this phone',
     allSent: 'All sent',
     noNetwork: 'No network · nothing waits',
+    /** Where something is unfinished besides: short enough for 320 px. */
+    noNetworkOnly: 'No network',
     waits: (n: number) => `${f.count(n)} only on this phone`,
     waitsOffline: (n: number) => `No network · ${f.count(n)} only on this phone`,
     /** Looks and forms that are begun: nothing of them is sent. */

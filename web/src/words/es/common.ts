@@ -65,6 +65,7 @@ export const common: typeof en = {
     link: 'En este teléfono',
     allSent: 'Todo enviado',
     noNetwork: 'Sin red · nada por enviar',
+    noNetworkOnly: 'Sin red',
     waits: (n) => `${f.count(n)} solo en este teléfono`,
     waitsOffline: (n) => `Sin red · ${f.count(n)} solo en este teléfono`,
     unfinished: (n) => `${f.count(n)} sin terminar`,
