@@ -23,7 +23,7 @@ func accountToWire(r store.Record[store.Account]) wire.Account {
 	return wire.Account{
 		ID: r.ID, Version: r.Version, RecordedAt: r.RecordedAt, RecordedBy: author(r.RecordedBy),
 		Email: openapi_types.Email(r.Value.Email), Name: r.Value.Name, Language: wire.AccountLanguage(r.Value.Language),
-		Roles: each(r.Value.Roles, roleToWire), Disabled: r.Value.Disabled,
+		Roles: each(r.Value.Roles, roleToWire), Disabled: r.Value.Disabled, EndsOn: r.Value.EndsOn,
 	}
 }
 
@@ -37,7 +37,7 @@ func (s *server) PutAccount(c echo.Context, id domain.ID, p wire.PutAccountParam
 		}
 		x := store.Account{
 			ID: id, Email: strings.ToLower(string(body.Email)), Name: body.Name, Language: string(orDefault(body.Language, "en")),
-			Disabled: body.Disabled,
+			Disabled: body.Disabled, EndsOn: body.EndsOn,
 			Roles: each(body.Roles, func(r wire.SiteRole) store.SiteRole {
 				return store.SiteRole{Role: store.Role(r.Role), SiteID: r.SiteID}
 			}),

@@ -125,7 +125,7 @@ func (s *server) checkAddress(next echo.HandlerFunc) echo.HandlerFunc {
 // Who may write what. Looking at the rows is for row-level security to allow;
 // these say which kind of work a role does.
 
-func daily(a store.Actor) bool { return len(a.Roles) > 0 }
+func daily(a store.Actor) bool { return len(a.Roles) > 0 && !a.ReadsOnly() }
 
 func limits(a store.Actor) bool { return a.Has(store.Grower) || a.Has(store.Owner) }
 

@@ -47,11 +47,14 @@ func problemOf(err error) wire.Problem {
 		faults  domain.Faults
 		broken  brokenJSON
 		taken   store.Taken
+		ended   store.Ended
 		http4xx *echo.HTTPError
 	)
 	switch {
 	case errors.As(err, &refused):
 		return problem(refused.status, refused.code, refused.detail)
+	case errors.As(err, &ended):
+		return problem(http.StatusUnauthorized, "account_ended", "The last day of this account was "+ended.On.String()+". An owner can set a later one.")
 	case errors.As(err, &broken):
 		return problem(http.StatusBadRequest, "not_json", "The body is not JSON.", broken.fault)
 	case errors.As(err, &faults):

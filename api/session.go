@@ -74,7 +74,7 @@ func (s *server) SignIn(c echo.Context) error {
 	}
 	a, err := s.Store.ActorOfSession(ctx, secret)
 	if err != nil {
-		return err
+		return errors.Join(err, s.Store.EndSession(ctx, secret))
 	}
 	c.SetCookie(s.cookie(c, secret, int(sessionLasts/time.Second)))
 	return c.JSON(http.StatusOK, s.session(a))
@@ -116,7 +116,7 @@ func (s *server) session(a store.Actor) wire.Session {
 	out.Person.ID, out.Person.Name, out.Person.Email, out.Person.Language = a.PersonID, a.Name, a.Email, a.Language
 	out.Organisation.ID, out.Organisation.Name = a.OrganisationID, a.Organisation
 	out.Roles = each(a.Roles, roleToWire)
-	out.Now, out.Demo = s.Clock(), s.Demo
+	out.Now, out.Demo, out.EndsOn = s.Clock(), s.Demo, a.EndsOn
 	return out
 }
 

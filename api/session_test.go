@@ -165,7 +165,7 @@ func TestAnOrganisationKeepsAnOwnerWhoCanSignIn(t *testing.T) {
 	site := c.new("sites", object{"name": "North", "time_zone": "America/Chicago"})
 	path := "/accounts/" + owner.PersonID.String()
 	body := object{"email": "owner@fernhollow.test", "name": "Owner", "roles": []object{{"role": "owner"}}}
-	for _, change := range []object{{"disabled": true}, {"roles": []object{{"role": "owner", "site_id": site}}}} {
+	for _, change := range []object{{"disabled": true}, {"roles": []object{{"role": "owner", "site_id": site}}}, {"ends_on": "2027-01-01"}} {
 		requireRefused(t, c.do(http.MethodPut, path, with(body, change), "If-Match", "1"), http.StatusUnprocessableEntity, "invalid", "/roles")
 	}
 	c.put(path, with(body, object{"name": "Owner again"}), "If-Match", "1")

@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"github.com/jackc/pgx/v5"
 
@@ -18,6 +19,7 @@ type Account struct {
 	PasswordHash string // empty keeps the one there is
 	Roles        []SiteRole
 	Disabled     bool
+	EndsOn       domain.Date // the last day, at the person's sites; zero for no end
 }
 
 // Check gives everything wrong with the account as domain.Faults, or nil.
@@ -28,7 +30,11 @@ func (x Account) Check() error {
 	f.Need(len(x.Roles) > 0, "/roles")
 	for i, r := range x.Roles {
 		if r.SiteID.IsZero() && r.Role != Owner {
-			f.Add(fmt.Sprintf("/roles/%d/site_id", i), "missing", "a %s works at a site", r.Role)
+			f.Add(fmt.Sprintf("/roles/%d/site_id", i), "missing", "a %s is one at a site", r.Role)
+		}
+		// Whether one writes is a matter of the account, so that nobody has to remember where.
+		if r.Role == Reader && slices.ContainsFunc(x.Roles, func(other SiteRole) bool { return other.Role != Reader }) {
+			f.Add(fmt.Sprintf("/roles/%d/role", i), "reads_only", "an account that only reads has no other role")
 		}
 	}
 	return f.Err()
@@ -37,10 +43,10 @@ func (x Account) Check() error {
 func accountTable() table[Account] {
 	return table[Account]{
 		name: "account",
-		source: `(select m.organisation_id, m.person_id as id, m.version, m.recorded_at, m.recorded_by, p.email, p.name, p.language, p.disabled
+		source: `(select m.organisation_id, m.person_id as id, m.version, m.recorded_at, m.recorded_by, m.ends_on, p.email, p.name, p.language, p.disabled
 			from membership m join person p on p.id = m.person_id)`,
-		columns: `t.id, t.email, t.name, t.language, t.disabled`,
-		fields:  func(x *Account) []any { return []any{&x.ID, &x.Email, &x.Name, &x.Language, &x.Disabled} },
+		columns: `t.id, t.email, t.name, t.language, t.disabled, t.ends_on`,
+		fields:  func(x *Account) []any { return []any{&x.ID, &x.Email, &x.Name, &x.Language, &x.Disabled, &x.EndsOn} },
 		fill: func(ctx context.Context, tx pgx.Tx, org domain.ID, accounts []Record[Account]) error {
 			return eachPart(ctx, tx, `select person_id, role, site_id from site_role
 				where organisation_id = $1 and person_id = any($2) order by person_id, ordinal`, org, accounts,
@@ -91,9 +97,9 @@ func writeAccount(ctx context.Context, tx pgx.Tx, st stamp, x Account) error {
 		}
 	}
 	batch := &pgx.Batch{}
-	batch.Queue(`insert into membership (organisation_id, person_id, version, recorded_at, recorded_by) values ($1, $2, $3, $4, $5)
+	batch.Queue(`insert into membership (organisation_id, person_id, version, recorded_at, recorded_by, ends_on) values ($1, $2, $3, $4, $5, $6)
 		on conflict (organisation_id, person_id) do update set version = excluded.version, recorded_at = excluded.recorded_at,
-			recorded_by = excluded.recorded_by`, st.org, st.id, st.version, st.at, st.by)
+			recorded_by = excluded.recorded_by, ends_on = excluded.ends_on`, st.org, st.id, st.version, st.at, st.by, x.EndsOn)
 	batch.Queue(`delete from site_role where organisation_id = $1 and person_id = $2`, st.org, st.id)
 	for i, r := range x.Roles {
 		batch.Queue(`insert into site_role (organisation_id, person_id, ordinal, role, site_id) values ($1, $2, $3, $4, $5)`,
@@ -119,13 +125,14 @@ func endSessions(ctx context.Context, tx pgx.Tx, st stamp) error {
 
 func keepAnOwner(ctx context.Context, tx pgx.Tx, org domain.ID) error {
 	const q = `select exists (select from site_role r join person p on p.id = r.person_id
-		where r.organisation_id = $1 and r.role = 'owner' and r.site_id is null and not p.disabled)`
+			join membership m on m.organisation_id = r.organisation_id and m.person_id = r.person_id
+		where r.organisation_id = $1 and r.role = 'owner' and r.site_id is null and not p.disabled and m.ends_on is null)`
 	var owned bool
 	if err := tx.QueryRow(ctx, q, org).Scan(&owned); err != nil {
 		return fmt.Errorf("look for an owner: %w", err)
 	}
 	if !owned {
-		return domain.Faults{{Path: "/roles", Code: "last_owner", Detail: "somebody must stay the owner of every site and be able to sign in"}}
+		return domain.Faults{{Path: "/roles", Code: "last_owner", Detail: "somebody must stay the owner of every site and be able to sign in, without a last day"}}
 	}
 	return nil
 }

@@ -20,6 +20,11 @@ var ErrStale = errors.New("the record has changed since")
 // ErrDenied says that row-level security refused the row.
 var ErrDenied = errors.New("not allowed at this site")
 
+// Ended says that the last day of an account has passed.
+type Ended struct{ On domain.Date }
+
+func (e Ended) Error() string { return "the last day of the account was " + e.On.String() }
+
 // ErrConflict says that the id already names something else.
 var ErrConflict = errors.New("the id is already taken by another record")
 
@@ -37,6 +42,7 @@ const (
 	foreignKeyViolation  = "23503"
 	checkViolation       = "23514"
 	insufficientRights   = "42501"
+	readOnlyTransaction  = "25006"
 	invalidParameter     = "22023"
 	serializationFailure = "40001"
 	deadlockDetected     = "40P01"
@@ -72,7 +78,7 @@ func translate(err error) error {
 		return Taken{domain.Fault{Path: "/" + name, Code: name + "_taken", Detail: "this " + name + " is already in use"}}
 	case checkViolation:
 		return domain.Faults{{Path: "", Code: "not_allowed", Detail: "the values do not go together"}}
-	case insufficientRights:
+	case insufficientRights, readOnlyTransaction:
 		return fmt.Errorf("%w: %w", ErrDenied, err)
 	case demoOnly:
 		return domain.Faults{{Path: "/email", Code: "demo_only", Detail: "accounts of demo.example exist only in the demo"}}

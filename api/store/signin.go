@@ -108,9 +108,9 @@ func (s *Store) actor(ctx context.Context, secret, find string) (Actor, error) {
 		if err := set(ctx, tx, setting{"organisation", a.OrganisationID.String()}, setting{"person", a.PersonID.String()}); err != nil {
 			return err
 		}
-		const q = `select p.name, p.email, p.language, o.name from person p, organisation o
-			where p.id = $1 and not p.disabled and o.organisation_id = $2`
-		if err := tx.QueryRow(ctx, q, a.PersonID, a.OrganisationID).Scan(&a.Name, &a.Email, &a.Language, &a.Organisation); err != nil {
+		const q = `select p.name, p.email, p.language, o.name, m.ends_on from person p, organisation o, membership m
+			where p.id = $1 and not p.disabled and o.organisation_id = $2 and (m.organisation_id, m.person_id) = ($2, $1)`
+		if err := tx.QueryRow(ctx, q, a.PersonID, a.OrganisationID).Scan(&a.Name, &a.Email, &a.Language, &a.Organisation, &a.EndsOn); err != nil {
 			return err
 		}
 		const roles = `select role, site_id from site_role where organisation_id = $1 and person_id = $2 order by ordinal`
@@ -122,9 +122,32 @@ func (s *Store) actor(ctx context.Context, secret, find string) (Actor, error) {
 			var r SiteRole
 			return r, row.Scan(&r.Role, &r.SiteID)
 		})
-		return err
+		if err != nil {
+			return fmt.Errorf("read roles: %w", err)
+		}
+		return hasNotEnded(ctx, tx, a)
 	})
 	return a, err
+}
+
+// hasNotEnded gives Ended once the last day of the account is over at all of the
+// person's sites: a day ends later further west.
+func hasNotEnded(ctx context.Context, tx pgx.Tx, a Actor) error {
+	if a.EndsOn.IsZero() {
+		return nil
+	}
+	if err := set(ctx, tx, setting{"sites", a.sites()}); err != nil {
+		return err
+	}
+	const q = `select coalesce(min((bt_now() at time zone time_zone)::date), (bt_now() at time zone 'utc')::date) from site where organisation_id = $1`
+	var today domain.Date
+	if err := tx.QueryRow(ctx, q, a.OrganisationID).Scan(&today); err != nil {
+		return fmt.Errorf("read the day at the sites: %w", err)
+	}
+	if today.After(a.EndsOn) {
+		return Ended{a.EndsOn}
+	}
+	return nil
 }
 
 // CreateOrganisation makes an organisation with its first owner and the list of

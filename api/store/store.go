@@ -6,6 +6,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -84,6 +85,7 @@ const (
 	Receiver Role = "receiver"
 	Grower   Role = "grower"
 	Owner    Role = "owner"
+	Reader   Role = "reader" // sees what the site has and writes nothing
 )
 
 // SiteRole is a role at one site or, with a zero SiteID, at every site.
@@ -102,6 +104,17 @@ type Actor struct {
 	OrganisationID domain.ID
 	Organisation   string
 	Roles          []SiteRole
+	EndsOn         domain.Date // the last day of the account; zero for no end
+}
+
+// ReadsOnly reports whether the actor sees and never writes.
+func (a Actor) ReadsOnly() bool {
+	for _, r := range a.Roles {
+		if r.Role != Reader {
+			return false
+		}
+	}
+	return len(a.Roles) > 0
 }
 
 // Has reports whether the actor has the role anywhere.
@@ -139,10 +152,17 @@ func (a Actor) sites() string {
 // setting is one session variable that the policies read.
 type setting struct{ name, value string }
 
+// readsOnly is the setting under which Postgres itself refuses to write.
+var readsOnly = setting{"reads_only", "on"}
+
 func (a Actor) settings() []setting {
-	return []setting{
+	settings := []setting{
 		{"organisation", a.OrganisationID.String()}, {"person", a.PersonID.String()}, {"sites", a.sites()},
 	}
+	if a.ReadsOnly() {
+		settings = append(settings, readsOnly)
+	}
+	return settings
 }
 
 // inTx runs fn in one transaction in which the policies see the settings. It
@@ -159,7 +179,11 @@ func (s *Store) inTx(ctx context.Context, settings []setting, fn func(tx pgx.Tx)
 }
 
 func (s *Store) once(ctx context.Context, settings []setting, fn func(tx pgx.Tx) error) (err error) {
-	tx, err := s.pool.Begin(ctx)
+	options := pgx.TxOptions{}
+	if slices.Contains(settings, readsOnly) {
+		options.AccessMode = pgx.ReadOnly
+	}
+	tx, err := s.pool.BeginTx(ctx, options)
 	if err != nil {
 		return fmt.Errorf("begin: %w", err)
 	}

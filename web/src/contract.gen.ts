@@ -2549,8 +2549,11 @@ export interface components {
             items: components["schemas"]["Threshold"][];
             next: string | null;
         };
-        /** @enum {string} */
-        Role: "receiver" | "grower" | "owner";
+        /**
+         * @description A reader sees what the site has and writes nothing, and has no other role.
+         * @enum {string}
+         */
+        Role: "receiver" | "grower" | "owner" | "reader";
         SiteRole: {
             role: components["schemas"]["Role"];
             /**
@@ -2574,6 +2577,11 @@ export interface components {
             roles: components["schemas"]["SiteRole"][];
             /** @default false */
             disabled?: boolean;
+            /**
+             * Format: date
+             * @description The last day of the account: after it, at all sites of the person, neither sign-in nor tokens work.
+             */
+            ends_on?: string | null;
         };
         Account: components["schemas"]["Recorded"] & components["schemas"]["AccountBody"];
         AccountList: {
@@ -2635,6 +2643,11 @@ export interface components {
              */
             now: string;
             demo: boolean;
+            /**
+             * Format: date
+             * @description The last day of the account.
+             */
+            ends_on?: string | null;
         };
         Placement: {
             /** Format: uuid */

@@ -1743,6 +1743,7 @@ func (e ReviewBy) Valid() bool {
 const (
 	Grower   Role = "grower"
 	Owner    Role = "owner"
+	Reader   Role = "reader"
 	Receiver Role = "receiver"
 )
 
@@ -1752,6 +1753,8 @@ func (e Role) Valid() bool {
 	case Grower:
 		return true
 	case Owner:
+		return true
+	case Reader:
 		return true
 	case Receiver:
 		return true
@@ -2661,9 +2664,12 @@ func (e GetTrendsParamsMixed) Valid() bool {
 type Account struct {
 	Disabled bool                `json:"disabled,omitempty,omitzero"`
 	Email    openapi_types.Email `json:"email"`
-	ID       domain.ID           `json:"id"`
-	Language AccountLanguage     `json:"language,omitempty,omitzero"`
-	Name     string              `json:"name"`
+
+	// EndsOn The last day of the account: after it, at all sites of the person, neither sign-in nor tokens work.
+	EndsOn   domain.Date     `json:"ends_on,omitempty,omitzero"`
+	ID       domain.ID       `json:"id"`
+	Language AccountLanguage `json:"language,omitempty,omitzero"`
+	Name     string          `json:"name"`
 
 	// Password Needed for a new account; never given out.
 	Password   string     `json:"password,omitempty,omitzero"`
@@ -2680,6 +2686,9 @@ type AccountLanguage string
 type AccountBody struct {
 	Disabled bool                `json:"disabled,omitempty,omitzero"`
 	Email    openapi_types.Email `json:"email"`
+
+	// EndsOn The last day of the account: after it, at all sites of the person, neither sign-in nor tokens work.
+	EndsOn   domain.Date         `json:"ends_on,omitempty,omitzero"`
 	Language AccountBodyLanguage `json:"language,omitempty,omitzero"`
 	Name     string              `json:"name"`
 
@@ -5001,7 +5010,7 @@ type RevisionList struct {
 	Next  string     `json:"next"`
 }
 
-// Role defines model for Role.
+// Role A reader sees what the site has and writes nothing, and has no other role.
 type Role string
 
 // RootCounts Rooted plants per class.
@@ -5160,6 +5169,9 @@ type SectionList struct {
 type Session struct {
 	Demo bool `json:"demo"`
 
+	// EndsOn The last day of the account.
+	EndsOn domain.Date `json:"ends_on,omitempty,omitzero"`
+
 	// Now The server's clock; the demo runs on its own.
 	Now          time.Time `json:"now"`
 	Organisation struct {
@@ -5288,6 +5300,7 @@ type SiteList struct {
 
 // SiteRole defines model for SiteRole.
 type SiteRole struct {
+	// Role A reader sees what the site has and writes nothing, and has no other role.
 	Role Role `json:"role"`
 
 	// SiteID Empty: every site (owners).
