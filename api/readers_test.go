@@ -37,15 +37,15 @@ func TestAReaderReadsWhatAReceiverReadsAndWritesNothing(t *testing.T) {
 		if op.name == "readPastedLots" { // stores nothing
 			continue
 		}
-		nouns, rest, _ := strings.Cut(strings.TrimPrefix(op.path, "/"), "/{id}")
-		if nouns == "outbox" {
+		if op.name == "sendOutbox" {
 			record := object{"noun": "looks", "id": storetest.NewID(t).String(), "body": f.records["looks"].body}
 			answers := objects(t, reader.do(http.MethodPost, "/outbox", object{"records": []object{record}}).object(t)["answers"])
 			require.InDelta(t, http.StatusForbidden, answers[0]["status"], 0)
 			continue
 		}
-		for _, id := range []string{f.records[nouns].id, storetest.NewID(t).String()} {
-			refused := reader.do(op.method, "/"+nouns+"/"+id+rest, f.records[nouns].body)
+		there := f.records[strings.Split(op.path, "/")[1]]
+		for _, id := range []string{there.id, storetest.NewID(t).String()} {
+			refused := reader.do(op.method, strings.Replace(op.path, "{id}", id, 1), there.body)
 			requireRefused(t, refused, http.StatusForbidden, "forbidden")
 		}
 	}
@@ -88,13 +88,18 @@ func TestAnAccountWorksUntilItsLastDayIsOverAtTheSite(t *testing.T) {
 	reader := r.signIn(t, "class@fernhollow.test", anyPassword)
 	require.Equal(t, lastDay.String(), reader.get("/session")["ends_on"])
 	require.Equal(t, lastDay.String(), c.get("/accounts/" + id)["ends_on"])
-	// A token that the person made while writing was allowed reads on, and ends with the account.
-	secret := "a secret of the program"
-	_, err := r.store.PutToken(t.Context(), store.Actor{
+	// Tokens that the person made while writing was allowed read on, and end with the account.
+	maker := store.Actor{
 		PersonID: idOf(t, id), OrganisationID: organisationOf(t, c), Roles: []store.SiteRole{{Role: store.Grower, SiteID: idOf(t, site)}},
-	}, store.Put{ID: storetest.NewID(t), Content: []byte(`{}`)}, store.Token{Name: "R", Secret: secret})
-	require.NoError(t, err)
-	program := &caller{t: t, url: r.url, token: secret}
+	}
+	for secret, token := range map[string]store.Token{
+		"of the program": {Name: "R", Purpose: store.ForProgram}, "of the calendar": {Name: "Due", Purpose: store.ForCalendar, SiteID: idOf(t, site)},
+	} {
+		token.Secret = secret
+		_, err := r.store.PutToken(t.Context(), maker, store.Put{ID: storetest.NewID(t), Content: []byte(`{}`)}, token)
+		require.NoError(t, err)
+	}
+	program := &caller{t: t, url: r.url, token: "of the program"}
 
 	zone, err := time.LoadLocation("America/Chicago")
 	require.NoError(t, err)
@@ -103,12 +108,15 @@ func TestAnAccountWorksUntilItsLastDayIsOverAtTheSite(t *testing.T) {
 	r.clock.Set(midnight.Add(-time.Second))
 	reader.get("/sites")
 	program.get("/sites")
+	readCalendar(c, "of+the+calendar")
 	r.signIn(t, "class@fernhollow.test", anyPassword)
 
 	r.clock.Set(midnight)
 	for _, ended := range []*caller{reader, program} {
 		requireRefused(t, ended.do(http.MethodGet, "/sites", nil), http.StatusUnauthorized, "account_ended")
 	}
+	calendar := r.stranger(t).do(http.MethodGet, "/calendar?token=of+the+calendar", nil)
+	requireRefused(t, calendar, http.StatusUnauthorized, "account_ended")
 	refused := r.stranger(t).do(http.MethodPost, "/session", signIn)
 	requireRefused(t, refused, http.StatusUnauthorized, "account_ended")
 	require.Contains(t, refused.text, lastDay.String())

@@ -7,10 +7,10 @@ import { ApiProblem, asProblem, foreignProblem, networkProblem } from './problem
 const path = '/api/v1';
 const base = (typeof location === 'undefined' ? 'http://pages.invalid' : location.origin) + path;
 
-let whenUnauthorised: () => void = () => undefined;
+let whenUnauthorised: (code: string) => void = () => undefined;
 
-/** Says what to do when the server no longer knows who is asking. */
-export function onUnauthorised(act: () => void): void {
+/** Says what to do when the server no longer lets in who is asking; the code says why. */
+export function onUnauthorised(act: (code: string) => void): void {
   whenUnauthorised = act;
 }
 
@@ -35,7 +35,7 @@ async function send(request: Request): Promise<Response> {
   const problem = asProblem(await response.json().catch(() => null));
   if (!problem) throw foreignProblem(response.status);
   const signingIn = new URL(request.url).pathname === `${path}/session`;
-  if (response.status === 401 && !signingIn) whenUnauthorised();
+  if (response.status === 401 && !signingIn) whenUnauthorised(problem.code);
   throw new ApiProblem(problem);
 }
 

@@ -5,7 +5,7 @@ import { lazy } from './lazy';
 import { Busy, Button, ButtonLink, Notice, Page } from './parts';
 import { Frame } from './parts/frame';
 import { go, safeReturn, useRoute, withQuery } from './router';
-import { access, hasRole, selectedSite, session, start } from './session';
+import { access, hasRole, readsOnly, selectedSite, session, start } from './session';
 import SignIn from './sign-in';
 import { words } from './words';
 
@@ -36,6 +36,7 @@ function goesOn(path: string): boolean {
 /** Where each role starts its day. */
 function home(): string {
   const site = selectedSite.value?.id;
+  if (readsOnly()) return '/trends';
   if (hasRole(site, 'owner')) return '/houses';
   if (!hasRole(site, 'grower')) return '/dock';
   return navigator.onLine ? '/week' : '/walk'; // Walk needs no network

@@ -15,6 +15,11 @@ export type Access = 'starting' | 'unreachable' | 'signed-out' | 'signed-in' | '
 
 export const access = signal<Access>('starting');
 
+/** Whether the server said that the last day of the account has passed. */
+export const ended = signal(false);
+
+const endedCode = 'account_ended';
+
 /** Who is signed in, where, and with which roles. */
 export const session = signal<Session | null>(null);
 
@@ -81,6 +86,7 @@ async function enter(next: Session): Promise<void> {
   const list = await fetchAll('sites', {});
   const who: Who = { session: next, sites: list.toSorted((a, b) => a.name.localeCompare(b.name)), clock_offset };
   show(who);
+  ended.value = false;
   access.value = 'signed-in';
   await noteDown(whoKey, who);
 }
@@ -91,7 +97,9 @@ export async function start(): Promise<void> {
   try {
     await enter(await read(client.GET('/session')));
   } catch (thrown) {
-    const refused = toProblem(thrown).status === 401;
+    const { status, code } = toProblem(thrown);
+    const refused = status === 401;
+    ended.value = code === endedCode;
     const who = await recall(whoKey, isWho);
     if (who && session.peek() === null) show(who);
     if (who) {
@@ -128,7 +136,8 @@ export async function reloadSites(): Promise<void> {
   sites.value = list.toSorted((a, b) => a.name.localeCompare(b.name));
 }
 
-onUnauthorised(() => {
+onUnauthorised((code) => {
+  ended.value = code === endedCode;
   access.value = session.value ? 'expired' : 'signed-out';
 });
 
@@ -144,9 +153,15 @@ export function seesAllSites(): boolean {
   return (session.value?.roles ?? []).some(({ site_id: at }) => at === null || at === undefined);
 }
 
-/** Whether the person works at the site at all: any role may record what happened there. */
+/** Whether the person works at the site at all: any role but a reader's may record what happened there. */
 export function canRecord(siteId: string | null | undefined): boolean {
   return hasRole(siteId, 'receiver', 'grower', 'owner');
+}
+
+/** Whether the account sees and writes nothing, anywhere. */
+export function readsOnly(): boolean {
+  const roles = session.value?.roles ?? [];
+  return roles.length > 0 && roles.every(({ role }) => role === 'reader');
 }
 
 /** Whether the person owns the site, or with no site given, owns any. */

@@ -7,7 +7,7 @@ import type { JSX } from 'preact';
 
 import { Empty, Page } from '../parts';
 import { matchPath, useRoute } from '../router';
-import { selectedSite } from '../session';
+import { readsOnly, selectedSite } from '../session';
 import { words } from '../words';
 import { ClaimPage } from './claim/page';
 import { CorrectInspection, InspectLot } from './inspection/count-page';
@@ -43,6 +43,18 @@ function NotHere() {
   );
 }
 
+const writing = /\/(new|correct|lot|paste|inspect)$/;
+
+/** Instead of a form, for an account that only reads. */
+function OnlyReads() {
+  const { common, dock } = words.value;
+  return (
+    <Page title={common.readsOnlyTitle} back={{ to: '/dock', label: dock.title }}>
+      <p>{common.readsOnly}.</p>
+    </Page>
+  );
+}
+
 /** Everything at the dock, by address. */
 export default function Dock() {
   const { path } = useRoute();
@@ -55,6 +67,7 @@ export default function Dock() {
       </Page>
     );
   }
+  if (readsOnly() && writing.test(path)) return <OnlyReads />;
   if (path === '/dock') return <Overview key={site.id} site={site} />;
   if (path === '/dock/plan') return <Plan key={site.id} site={site} />;
   if (path === '/dock/new') return <NewShipment key={site.id} site={site} />;

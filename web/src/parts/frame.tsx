@@ -5,7 +5,7 @@ import { notify, Toasts } from './notice';
 import { problemText, toProblem } from '../problem';
 import { Strip } from '../phone/strip';
 import { Link, useRoute, withQuery } from '../router';
-import { selectedSite, serverNow, session, signOut } from '../session';
+import { readsOnly, selectedSite, serverNow, session, signOut } from '../session';
 import { format, words } from '../words';
 import { DockIcon, HousesIcon, SetupIcon, SignInIcon, SumsIcon, TrailIcon, TrendsIcon, WalkIcon, WeekIcon, Wordmark } from './icons';
 import { LanguageSwitch } from './language-switch';
@@ -96,6 +96,7 @@ function Foot() {
     <footer class="foot">
       <p>
         {common.signedInAs(who.person.name)}
+        {who.ends_on && ` ${common.until(format.value.fullDate(who.ends_on))}`}
         <button
           type="button"
           class="btn btn-quiet"
@@ -106,6 +107,7 @@ function Foot() {
           {common.signOut}
         </button>
       </p>
+      {readsOnly() && <p>{common.readsOnly}.</p>}
       <FootPlaces />
       {who.demo && (
         <p>

@@ -10,4 +10,5 @@ export { NumberField, parseNumber } from './number-field';
 export { Busy, Progress } from './progress';
 export { Pause, say } from './say';
 export { Table, type Column } from './table';
+export { Writing } from './writing';
 export { Answer, Details, Empty, Facts, Section, Tag } from './text';

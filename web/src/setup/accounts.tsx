@@ -1,8 +1,9 @@
 import { fetchAll } from '../api';
 import type { AccountBody } from '../contract.gen';
+import { dateAt } from '../local/zone';
 import { Loaded, Tag, useLoad } from '../parts';
-import { sites } from '../session';
-import { words } from '../words';
+import { selectedSite, serverNow, sites } from '../session';
+import { format, words } from '../words';
 import { holds, ownsAll } from './access';
 import { account, roleText } from './kinds/account';
 import { ReadOnly } from './read-only';
@@ -11,6 +12,13 @@ import { Records } from './record/records';
 
 function starting(): Draft<AccountBody> {
   return { language: 'en', roles: [{ role: 'grower', site_id: sites.value[0]?.id ?? null }] };
+}
+
+/** Until when an account is, by the day at the site shown. */
+function endText(on: string): string {
+  const { setup } = words.value;
+  const day = format.value.fullDate(on);
+  return on < dateAt(serverNow(), selectedSite.value?.time_zone ?? 'UTC') ? setup.endedOn(day) : setup.endsOn(day);
 }
 
 function List() {
@@ -28,7 +36,10 @@ function List() {
               <p>
                 {one.email} {one.disabled && <Tag>{setup.field.disabled}</Tag>}
               </p>
-              <p>{one.roles.map((role) => roleText(role, sites.value)).join('; ')}</p>
+              <p>
+                {one.roles.map((role) => roleText(role, sites.value)).join('; ')}
+                {one.ends_on && ` · ${endText(one.ends_on)}`}
+              </p>
             </>
           )}
           mayWrite={ownsAll()}

@@ -4,9 +4,10 @@ import { fetchAll, save } from '../api';
 import type { Token } from '../contract.gen';
 import { Button, Empty, Loaded, Notice, notify, Tag, useLoad } from '../parts';
 import { problemText, toProblem } from '../problem';
-import { selectedSite } from '../session';
+import { readsOnly, selectedSite } from '../session';
 import { format, words } from '../words';
 import { token } from './kinds/token';
+import { ReadOnly } from './read-only';
 import { bodyOf, draftOf } from './record/kind';
 import { Records } from './record/records';
 
@@ -64,6 +65,7 @@ export default function Tokens() {
   };
   return (
     <>
+      <ReadOnly unless={!readsOnly()}>{setup.readOnly.tokens}</ReadOnly>
       {made && <Secret of={made} onClose={() => setMade(null)} />}
       <Loaded of={load}>
         {(rows) => (
@@ -81,13 +83,14 @@ export default function Tokens() {
               </p>
             )}
             actions={(one) =>
-              !one.withdrawn && (
+              !one.withdrawn &&
+              !readsOnly() && (
                 <Button kind="quiet" aria-label={`${setup.withdraw}: ${one.name}`} onClick={() => withdraw(one, true)}>
                   {setup.withdraw}
                 </Button>
               )
             }
-            mayWrite
+            mayWrite={!readsOnly()}
             addLabel={setup.add.token}
             onChange={(stored) => {
               if (stored?.version === 1) setMade(stored);

@@ -6,11 +6,12 @@ import { LanguageSwitch } from '../parts/language-switch';
 import { Others } from '../phone/others';
 import { problemText, toProblem } from '../problem';
 import { Link } from '../router';
-import { signIn } from '../session';
+import { ended, signIn } from '../session';
 import { words } from '../words';
 
 function reason(thrown: unknown): string {
   const problem = toProblem(thrown);
+  if (problem.code === 'account_ended') return words.value.signIn.ended;
   if (problem.status === 401 || problem.status === 422) return words.value.signIn.wrong;
   if (problem.status === 429) return words.value.signIn.tooMany;
   return problemText(problem, words.value);
@@ -39,7 +40,7 @@ export default function SignIn({ expired = false }: { expired?: boolean }) {
         <LanguageSwitch />
       </div>
       <h1>{expired ? common.signedOutTitle : said.title}</h1>
-      <p class="lead">{expired ? common.signedOut : said.lead}</p>
+      <p class="lead">{ended.value ? said.ended : expired ? common.signedOut : said.lead}</p>
       <Form onSubmit={submit}>
         <TextField label={said.email} type="email" name="email" autocomplete="username" value={email} onValue={setEmail} />
         <TextField label={said.password} type="password" name="password" autocomplete="current-password" value={password} onValue={setPassword} />

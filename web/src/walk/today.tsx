@@ -4,7 +4,7 @@ import { dateAt } from '../local/zone';
 import { Button, ButtonLink, ChoiceField, Empty, Loaded, Notice, Page, Progress, useLoad } from '../parts';
 import { withQuery } from '../router';
 import { ScanButton } from '../scan/button';
-import { isOwner, session } from '../session';
+import { isOwner, readsOnly, session } from '../session';
 import { format, words } from '../words';
 import { useDaybook } from './daybook-store';
 import { House } from './house-round';
@@ -65,7 +65,7 @@ function Round({ book, onReload }: { book: Daybook; onReload: () => void }) {
     <>
       <div class="walk-top">
         <Progress label={planned ? plan.progress(looked, all) : today.progress(looked, all)} value={looked} max={Math.max(1, all)} />
-        {next ? (
+        {next && readsOnly() ? null : next ? (
           <ButtonLink to={nextAddress(next)} kind="primary" size="large" wide>
             <span>
               {today.next(stopName(next.stop))} · <span class="walk-whole">{lotName(next.standing.lot, names)}</span>

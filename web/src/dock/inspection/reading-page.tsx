@@ -1,8 +1,8 @@
 import { fetchAll, fetchOne } from '../../api';
 import type { Inspection, Lot, Shipment, Verdict } from '../../contract.gen';
-import { Answer, ButtonLink, Details, Notice, Page, Section, Table } from '../../parts';
+import { Answer, ButtonLink, Details, Notice, Page, Section, Table, Writing } from '../../parts';
 import { Photos } from '../../photos';
-import { canRecord } from '../../session';
+import { canRecord, readsOnly } from '../../session';
 import { format, words } from '../../words';
 import { commonName, regulatedNote } from '../../organism';
 import { ClaimClock } from '../shared/claim';
@@ -170,9 +170,11 @@ function Counted({ inspection, names }: Found) {
           f.percent(inspection.sensitivity_percent ?? 100),
         )}
       </p>
-      <div>
-        <ButtonLink to={`/dock/inspections/${inspection.id}/correct`}>{said.reading.correct}</ButtonLink>
-      </div>
+      <Writing>
+        <div>
+          <ButtonLink to={`/dock/inspections/${inspection.id}/correct`}>{said.reading.correct}</ButtonLink>
+        </div>
+      </Writing>
     </Details>
   );
 }
@@ -226,7 +228,7 @@ function Content({ found, changed }: { found: Found; changed: () => void }) {
         />
       </Section>
       <Verdicts inspection={inspection} lot={lot} title={lotTitle(names, lot)} verdicts={verdicts} zone={zone} changed={changed} />
-      {verdicts.length > 0 && next && (
+      {verdicts.length > 0 && next && !readsOnly() && (
         <div>
           <ButtonLink to={`/dock/lots/${next.id}/inspect`} kind="primary" size="large">
             {said.nextLot(lotTitle(names, next))}

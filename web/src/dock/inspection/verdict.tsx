@@ -6,7 +6,7 @@ import { outbox } from '../../local/outbox';
 import { uuid7 } from '../../local/uuid7';
 import { Button, ChoiceField, Form, Notice, notify, NumberField, Section, Tag, TextArea } from '../../parts';
 import { problemText, toProblem } from '../../problem';
-import { session } from '../../session';
+import { readsOnly, session } from '../../session';
 import { format, words } from '../../words';
 import { verdictBody } from '../shared/bodies';
 import { useBegun } from '../shared/begun';
@@ -220,6 +220,7 @@ export function Verdicts({ inspection, lot, title, verdicts, zone, changed }: Pr
   const said = words.value.dock.inspection.verdict;
   const [again, setAgain] = useState(false);
   const decided = verdicts.some((verdict) => !verdict.withdrawn_because);
+  const open = !inspection.withdrawn_because && !readsOnly();
   return (
     <Section title={said.title}>
       {verdicts.length > 0 && (
@@ -229,7 +230,7 @@ export function Verdicts({ inspection, lot, title, verdicts, zone, changed }: Pr
           ))}
         </ol>
       )}
-      {!inspection.withdrawn_because && (!decided || again) && (
+      {open && (!decided || again) && (
         <Decide
           inspection={inspection}
           lot={lot}
@@ -240,7 +241,7 @@ export function Verdicts({ inspection, lot, title, verdicts, zone, changed }: Pr
           }}
         />
       )}
-      {decided && !again && !inspection.withdrawn_because && (
+      {decided && !again && open && (
         <div>
           <Button onClick={() => setAgain(true)}>{said.another}</Button>
         </div>

@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 
 import type { Lot } from '../../contract.gen';
-import { Button, ButtonLink, Form, notify, Section } from '../../parts';
+import { Button, ButtonLink, Form, notify, Section, Writing } from '../../parts';
 import { withQuery } from '../../router';
 import { format, words } from '../../words';
 import { lotBody } from '../shared/bodies';
@@ -76,7 +76,9 @@ export function LotFacts({ found: { lot, shipment, names }, changed }: { found: 
       actions={
         <div class="row">
           <ButtonLink to={withQuery('/labels', { lot: lot.id })}>{said.printLabel}</ButtonLink>
-          <ButtonLink to={`/dock/lots/${lot.id}/correct`}>{dock.shipment.correct}</ButtonLink>
+          <Writing>
+            <ButtonLink to={`/dock/lots/${lot.id}/correct`}>{dock.shipment.correct}</ButtonLink>
+          </Writing>
         </div>
       }
     >
@@ -92,7 +94,10 @@ export function LotFacts({ found: { lot, shipment, names }, changed }: { found: 
                 </>
               ) : (
                 <>
-                  {said.farmUnknown} <NameFarm lot={lot} names={names} changed={changed} />
+                  {said.farmUnknown}{' '}
+                  <Writing>
+                    <NameFarm lot={lot} names={names} changed={changed} />
+                  </Writing>
                 </>
               ),
           },

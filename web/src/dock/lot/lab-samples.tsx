@@ -6,9 +6,9 @@ import { madeMoment } from '../../local/clock';
 import type { Waiting } from '../../local/db';
 import { outbox } from '../../local/outbox';
 import { atZone, dateAt } from '../../local/zone';
-import { Busy, Button, Notice, notify, ProblemNotice, Section, useLoad } from '../../parts';
+import { Busy, Button, Notice, notify, ProblemNotice, Section, useLoad, Writing } from '../../parts';
 import { problemText, toProblem } from '../../problem';
-import { serverNow, session } from '../../session';
+import { readsOnly, serverNow, session } from '../../session';
 import { format, words } from '../../words';
 import { Marked } from '../shared/marked';
 import { isSilent, save, useSaving } from '../shared/saving';
@@ -121,7 +121,7 @@ function Item({ sample, lot, found, title, changed }: PartProps & { sample: LabS
       <p class="quiet">{details.filter(Boolean).join(' · ')}</p>
       {withdrawn !== null && <p>{dock.withdraw.notice(withdrawn)}</p>}
       {saving.problem && <ProblemNotice problem={saving.problem} onReload={changed} />}
-      {withdrawn === null && (
+      {withdrawn === null && !readsOnly() && (
         <div>
           <Button aria-label={waits ? said.resultOf(day) : said.correct(day)} onClick={() => setOpen(true)}>
             {waits ? said.addResult : common.correct}
@@ -167,9 +167,11 @@ function Content({ lot, found, title, changed }: PartProps) {
           onReload={close}
         />
       ) : (
-        <div>
-          <Button onClick={() => setAdding(true)}>{said.add}</Button>
-        </div>
+        <Writing>
+          <div>
+            <Button onClick={() => setAdding(true)}>{said.add}</Button>
+          </div>
+        </Writing>
       )}
       {found.samples.length > 0 && (
         <ol class="dock-list">

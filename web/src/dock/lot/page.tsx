@@ -1,8 +1,8 @@
 import type { SecondLook } from '../../contract.gen';
 import { dateAt } from '../../local/zone';
-import { Answer, ButtonLink, Notice, Page, Section, Tag } from '../../parts';
+import { Answer, ButtonLink, Notice, Page, Section, Tag, Writing } from '../../parts';
 import { Photos } from '../../photos';
-import { canRecord } from '../../session';
+import { canRecord, readsOnly } from '../../session';
 import { format, words } from '../../words';
 import { trailAddress } from '../../trail/state';
 import { ClaimClock } from '../shared/claim';
@@ -65,7 +65,7 @@ function Inspecting({ found: { lot, shipment, secondLook, own } }: { found: Foun
     <Section
       title={said.inspections}
       actions={
-        shipment.docked_at ? (
+        shipment.docked_at && !readsOnly() ? (
           <div class="row">
             <ButtonLink to={`/dock/lots/${lot.id}/inspect`} kind={lot.inspected ? 'plain' : 'primary'}>
               {lot.inspected ? said.inspectAgain : said.inspect}
@@ -102,7 +102,9 @@ function Content({ found, changed }: { found: Found; changed: () => void }) {
           </p>
         )}
       </div>
-      <Actions found={found} changed={changed} />
+      <Writing>
+        <Actions found={found} changed={changed} />
+      </Writing>
       <Composition found={found} />
       <Inspecting found={found} />
       <Stands lot={lot} placements={life.placements} places={found.places} />

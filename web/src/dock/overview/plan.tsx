@@ -7,6 +7,7 @@ import { go, Link, useRoute, withQuery } from '../../router';
 import { format, words } from '../../words';
 import { upperPercent } from '../../words/dock-percent';
 import { Marked } from '../shared/marked';
+import { inspectAddress } from '../shared/inspect-address';
 import { cultivarName, loadNames, type Names } from '../shared/names';
 import { reasonOf } from '../shared/reason';
 
@@ -39,7 +40,7 @@ function Step({ step, plan, names }: { step: DockPlanStep; plan: DockPlan; names
   const f = format.value;
   return (
     <li>
-      <Link to={`/dock/lots/${step.lot_id}/inspect`} class="dock-step">
+      <Link to={inspectAddress(step.lot_id)} class="dock-step">
         <span class="dock-step-name">
           <span class="dock-code">{step.lot_code}</span> <b>{cultivarName(names, step.cultivar_id)}</b>
         </span>

@@ -4,6 +4,7 @@ import type { SecondLook } from '../../contract.gen';
 import { Button, Details, Section, Tag } from '../../parts';
 import { Link } from '../../router';
 import { format, words } from '../../words';
+import { inspectAddress } from '../shared/inspect-address';
 import { cultivarName, type Names } from '../shared/names';
 
 const shownAtFirst = 6;
@@ -14,7 +15,7 @@ function Row({ look, names, today }: { look: SecondLook; names: Names; today: st
   const late = Math.round((Date.parse(today) - Date.parse(look.due_to)) / 86_400_000);
   return (
     <li class="dock-line">
-      <Link to={`/dock/lots/${look.lot_id}/inspect?kind=second_look`} class="dock-line-main">
+      <Link to={inspectAddress(look.lot_id, 'second_look')} class="dock-line-main">
         <span class="dock-code">{look.lot_code}</span>
         <b>{cultivarName(names, look.cultivar_id)}</b>
         {look.state === 'late' && <Tag strong>{dock.dueLate(late)}</Tag>}

@@ -1,9 +1,11 @@
 import type { Lot, Shipment } from '../../contract.gen';
-import { Button, ButtonLink, ProblemNotice, Tag } from '../../parts';
+import { Button, ButtonLink, ProblemNotice, Tag, Writing } from '../../parts';
 import { Link } from '../../router';
+import { readsOnly } from '../../session';
 import { format, words } from '../../words';
 import { arriveNow } from '../shared/arrive';
 import { ClaimClock } from '../shared/claim';
+import { inspectAddress } from '../shared/inspect-address';
 import { cultivarName, supplierName, type Names } from '../shared/names';
 import { useSaving } from '../shared/saving';
 import { zoneOf } from '../shared/site';
@@ -23,11 +25,13 @@ function LotsToInspect({ shipment, lots, names }: { shipment: Shipment; lots: re
     <ul class="dock-lots">
       {shown.map((lot) => (
         <li key={lot.id}>
-          <Link to={`/dock/lots/${lot.id}/inspect`} class="dock-lot-link">
+          <Link to={inspectAddress(lot.id)} class="dock-lot-link">
             <span class="dock-code">{lot.code}</span>
             <span>{cultivarName(names, lot.cultivar_id)}</span>
             <span class="quiet">{common.plants(lot.plants)}</span>
-            <span class="dock-go">{dock.inspect}</span>
+            <Writing>
+              <span class="dock-go">{dock.inspect}</span>
+            </Writing>
           </Link>
         </li>
       ))}
@@ -60,7 +64,7 @@ export function WaitingRow({ shipment, names, now, lots }: RowProps & { lots: re
         </p>
       </div>
       {lots.length > 0 && <LotsToInspect shipment={shipment} lots={lots} names={names} />}
-      {shipment.lots === 0 && (
+      {shipment.lots === 0 && !readsOnly() && (
         <div>
           <ButtonLink to={`/dock/shipments/${shipment.id}/paste`}>{dock.writeLots}</ButtonLink>
         </div>
@@ -85,9 +89,11 @@ export function ExpectedRow({ shipment, names, today, changed }: Omit<RowProps, 
         </span>
         {late > 0 && <Tag>{dock.overdue(late)}</Tag>}
       </Link>
-      <Button busy={saving.busy} onClick={() => void saving.run(() => arriveNow(shipment, supplier, changed))}>
-        {dock.itIsHere}
-      </Button>
+      <Writing>
+        <Button busy={saving.busy} onClick={() => void saving.run(() => arriveNow(shipment, supplier, changed))}>
+          {dock.itIsHere}
+        </Button>
+      </Writing>
       {saving.problem && <ProblemNotice problem={saving.problem} onReload={changed} />}
     </li>
   );

@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks';
 
 import { Button, Details, TextField } from '../../parts';
+import { readsOnly } from '../../session';
 import { words } from '../../words';
 
 interface Props {
@@ -15,6 +16,7 @@ interface Props {
 export function Withdraw({ withdrawn, busy, onWithdraw, onRestore }: Props) {
   const { withdraw } = words.value.dock;
   const [because, setBecause] = useState<string>(withdraw.byMistake);
+  if (readsOnly()) return null;
   if (withdrawn !== null) {
     return (
       <div>

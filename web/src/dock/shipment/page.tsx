@@ -1,9 +1,9 @@
 import { fetchAll, fetchOne } from '../../api';
 import type { Lot, Shipment } from '../../contract.gen';
-import { Answer, Button, ButtonLink, Empty, Notice, Page, ProblemNotice, Section, Tag, useLoad } from '../../parts';
+import { Answer, Button, ButtonLink, Empty, Notice, Page, ProblemNotice, Section, Tag, useLoad, Writing } from '../../parts';
 import { Photos } from '../../photos';
 import { withQuery } from '../../router';
-import { canRecord } from '../../session';
+import { canRecord, readsOnly } from '../../session';
 import { format, words } from '../../words';
 import { ShipmentClaims } from '../claim/line';
 import { arriveNow } from '../shared/arrive';
@@ -136,7 +136,7 @@ function Content({ found, reload }: { found: Found; reload: () => void }) {
         <Marked text={sentenceOf(found, now)} />
       </Answer>
       {saving.problem && <ProblemNotice problem={saving.problem} onReload={reload} />}
-      {!shipment.docked_at && !shipment.withdrawn_because && (
+      {!shipment.docked_at && !shipment.withdrawn_because && !readsOnly() && (
         <div>
           <Button kind="primary" size="large" busy={saving.busy} onClick={() => void saving.run(() => arriveNow(shipment, supplier, reload))}>
             {dock.itIsHere}
@@ -149,8 +149,10 @@ function Content({ found, reload }: { found: Found; reload: () => void }) {
           <div class="row">
             {waiting && <ButtonLink to={withQuery('/dock/plan', { shipment: shipment.id })}>{said.planThis}</ButtonLink>}
             {lots.some((lot) => !lot.withdrawn_because) && <ButtonLink to={withQuery('/labels', { shipment: shipment.id })}>{said.printLabels}</ButtonLink>}
-            <ButtonLink to={`/dock/shipments/${shipment.id}/paste`}>{said.pasteLots}</ButtonLink>
-            <ButtonLink to={`/dock/shipments/${shipment.id}/lot`}>{said.addLot}</ButtonLink>
+            <Writing>
+              <ButtonLink to={`/dock/shipments/${shipment.id}/paste`}>{said.pasteLots}</ButtonLink>
+              <ButtonLink to={`/dock/shipments/${shipment.id}/lot`}>{said.addLot}</ButtonLink>
+            </Writing>
           </div>
         }
       >
@@ -161,7 +163,7 @@ function Content({ found, reload }: { found: Found; reload: () => void }) {
         )}
       </Section>
       <ShipmentClaims shipment={shipment} />
-      <Section title={said.times} actions={<ButtonLink to={`/dock/shipments/${shipment.id}/correct`}>{said.correct}</ButtonLink>}>
+      <Section title={said.times} actions={!readsOnly() && <ButtonLink to={`/dock/shipments/${shipment.id}/correct`}>{said.correct}</ButtonLink>}>
         <Times shipment={shipment} />
       </Section>
       <BoxesAndPapers shipment={shipment} />

@@ -1,10 +1,10 @@
 import { fetchOne, save } from '../../api';
 import type { Account, AccountBody, Role, Site, SiteRole } from '../../contract.gen';
-import { Button, CheckField, ChoiceField, SelectField, TextField, useFault } from '../../parts';
-import { words } from '../../words';
+import { Button, CheckField, ChoiceField, DateField, SelectField, TextField, useFault } from '../../parts';
+import { format, words } from '../../words';
 import type { Draft, Kind } from '../record/kind';
 
-const roles = ['receiver', 'grower', 'owner'] as const satisfies readonly Role[];
+const roles = ['receiver', 'grower', 'owner', 'reader'] as const satisfies readonly Role[];
 const everySite = 'every';
 
 /** A role with its place: "grower at Northfield". */
@@ -64,7 +64,7 @@ function Roles({ draft, change, sites }: { draft: Draft<AccountBody>; change: (p
 /** Accounts with roles at these sites. */
 export function account(sites: readonly Site[]): Kind<AccountBody, Account> {
   return {
-    members: ['email', 'name', 'language', 'roles', 'disabled'],
+    members: ['email', 'name', 'language', 'roles', 'disabled', 'ends_on'],
     save: (id, body, version) => save('accounts', id, body, version),
     fetch: (id) => fetchOne('accounts', id),
     withdrawal: { disabled: true },
@@ -107,6 +107,14 @@ export function account(sites: readonly Site[]): Kind<AccountBody, Account> {
             />
           </div>
           <Roles draft={draft} change={change} sites={sites} />
+          <DateField
+            label={setup.field.lastDay}
+            hint={setup.hint.lastDay}
+            pointer="/ends_on"
+            optional
+            value={draft.ends_on ?? null}
+            onValue={(on) => change({ ends_on: on })}
+          />
           {!isNew && (
             <CheckField
               label={setup.field.disabled}
@@ -125,6 +133,7 @@ export function account(sites: readonly Site[]): Kind<AccountBody, Account> {
         { term: setup.field.email, value: draft.email ?? common.none },
         { term: setup.field.language, value: draft.language === 'es' ? 'Español' : 'English' },
         { term: setup.roles, value: (draft.roles ?? []).map((role) => roleText(role, sites)).join('; ') },
+        { term: setup.field.lastDay, value: draft.ends_on ? format.value.fullDate(draft.ends_on) : setup.never },
         { term: setup.field.disabled, value: draft.disabled ? common.yes : common.no },
         ...(draft.password ? [{ term: setup.field.newPassword, value: '••••' }] : []),
       ];

@@ -133,7 +133,10 @@ export const common = {
   form: { unrooted: 'unrooted', callused: 'callused', rooted: 'rooted' },
   foliage: { light: 'light', medium: 'medium', dark: 'dark' },
   bract: { red: 'red', white: 'white', pink: 'pink', marbled: 'marbled', yellow: 'yellow', other: 'other' },
-  role: { receiver: 'receiver', grower: 'grower', owner: 'owner' },
+  role: { receiver: 'receiver', grower: 'grower', owner: 'owner', reader: 'reader' },
+  readsOnly: 'Reader: you see what is here and record nothing',
+  readsOnlyTitle: 'This account only reads',
+  until: (day: string) => `until ${day}`,
   chart: {
     week: 'Week',
     point: (week: string, share: string) => `${week}: ${share}`,

@@ -65,6 +65,7 @@ export const setup = {
     limits: 'You can read this. Limits are set by growers and owners.',
     accounts: 'You can read this. Accounts are written by owners of all sites.',
     accountsHidden: 'Accounts are looked after by owners. Ask one if a name, a role or a password has to change.',
+    tokens: 'Readers make no tokens.',
   },
 
   sites: 'Sites',
@@ -183,6 +184,8 @@ export const setup = {
   expires: (date: string) => `expires on ${date}`,
   neverExpires: 'does not expire',
   never: 'never',
+  endsOn: (day: string) => `last day ${day}`,
+  endedOn: (day: string) => `ended after ${day}`,
 
   add: {
     site: 'Add a site',
@@ -270,6 +273,7 @@ export const setup = {
     disabled: 'May not sign in',
     tokenName: 'What it is for',
     expiresOn: 'Expires on',
+    lastDay: 'Last day',
   },
   hint: {
     timeZone: 'A name such as Europe/Madrid.',
@@ -292,7 +296,8 @@ export const setup = {
     source: 'Who says so, where and when; or who agreed on it.',
     password: 'At least 12 characters. Give it to the person by word of mouth.',
     newPassword: 'Leave empty to keep the one there is.',
-    roles: 'Receivers work at the dock, growers in the houses, owners do both and set things up.',
+    roles: 'Receivers work at the dock, growers in the houses, owners do both and set things up. Readers see what a site has and record nothing: for a class, an adviser, an auditor.',
+    lastDay: 'After this day, by the clock at the person’s sites, neither sign-in nor tokens work. Without a date the account does not end.',
     disabled: 'What the person recorded stays.',
     tokenName: 'So that you know later what stops when you withdraw it.',
     expiresOn: 'Without a date it works until you withdraw it.',

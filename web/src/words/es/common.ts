@@ -135,7 +135,10 @@ export const common: typeof en = {
   form: { unrooted: 'sin raíz', callused: 'con callo', rooted: 'con raíz' },
   foliage: { light: 'claro', medium: 'medio', dark: 'oscuro' },
   bract: { red: 'roja', white: 'blanca', pink: 'rosada', marbled: 'jaspeada', yellow: 'amarilla', other: 'otra' },
-  role: { receiver: 'recepción', grower: 'cultivo', owner: 'titular' },
+  role: { receiver: 'recepción', grower: 'cultivo', owner: 'titular', reader: 'lectura' },
+  readsOnly: 'Lectura: usted ve lo que hay aquí y no registra nada',
+  readsOnlyTitle: 'Esta cuenta solo lee',
+  until: (day) => `hasta el ${day}`,
   chart: {
     week: 'Semana',
     point: (week, share) => `${week}: ${share}`,

@@ -66,6 +66,7 @@ export const setup: typeof en = {
     limits: 'Puede leer esto. Los límites los fijan los cultivadores y los titulares.',
     accounts: 'Puede leer esto. Las cuentas las escriben los titulares de todas las fincas.',
     accountsHidden: 'De las cuentas se ocupan los titulares. Pídales si hay que cambiar un nombre, una función o una contraseña.',
+    tokens: 'Lectura no crea claves.',
   },
 
   sites: 'Fincas',
@@ -185,6 +186,8 @@ export const setup: typeof en = {
   expires: (date) => `caduca el ${date}`,
   neverExpires: 'no caduca',
   never: 'nunca',
+  endsOn: (day) => `último día: ${day}`,
+  endedOn: (day) => `terminó después del ${day}`,
 
   add: {
     site: 'Añadir una finca',
@@ -272,6 +275,7 @@ export const setup: typeof en = {
     disabled: 'No puede iniciar sesión',
     tokenName: 'Para qué es',
     expiresOn: 'Caduca el',
+    lastDay: 'Último día',
   },
   hint: {
     timeZone: 'Un nombre como Europe/Madrid.',
@@ -294,7 +298,8 @@ export const setup: typeof en = {
     source: 'Quién lo dice, dónde y cuándo; o quién lo acordó.',
     password: 'Al menos 12 caracteres. Désela a la persona de palabra.',
     newPassword: 'Déjela vacía para conservar la que hay.',
-    roles: 'Recepción trabaja en la llegada, cultivo en los invernaderos; los titulares hacen ambas cosas y preparan los ajustes.',
+    roles: 'Recepción trabaja en la llegada, cultivo en los invernaderos; los titulares hacen ambas cosas y preparan los ajustes. Lectura ve lo que tiene una finca y no registra nada: para una clase, un asesor o una auditoría.',
+    lastDay: 'Después de ese día, según el reloj de las fincas de la persona, ya no funcionan ni el inicio de sesión ni las claves. Sin fecha, la cuenta no termina.',
     disabled: 'Lo que la persona registró se conserva.',
     tokenName: 'Para saber después qué deja de funcionar si la retira.',
     expiresOn: 'Sin fecha, funciona hasta que la retire.',

@@ -4,6 +4,7 @@ import { useState } from 'preact/hooks';
 import type { Movement } from '../../../contract.gen';
 import { Button, Details, Form, notify, NumberField, ProblemNotice, Tag } from '../../../parts';
 import { Link } from '../../../router';
+import { readsOnly } from '../../../session';
 import { format, words } from '../../../words';
 import { findingSentence } from '../../inspection/reading';
 import { VerdictLine } from '../../inspection/verdict';
@@ -70,7 +71,7 @@ function Afterwards({ movement, lot, changed }: AfterwardsProps) {
     });
   return (
     <>
-      {movement.conflict && (movement.parts ?? []).length === 0 && <CorrectNumber movement={movement} lot={lot} changed={changed} />}
+      {movement.conflict && !readsOnly() && (movement.parts ?? []).length === 0 && <CorrectNumber movement={movement} lot={lot} changed={changed} />}
       {saving.problem && <ProblemNotice problem={saving.problem} onReload={changed} />}
       <Withdraw withdrawn={movement.withdrawn_because ?? null} busy={saving.busy} onWithdraw={set} onRestore={() => set(null)} />
     </>
