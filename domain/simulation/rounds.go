@@ -84,11 +84,13 @@ func (s *story) planned(st *stand, by string, at time.Time) scouting.Look {
 	for i := range ages {
 		ages[i] = st.plants[int(start+float64(i)*step)]
 	}
-	return scouting.Look{
+	look := scouting.Look{
 		ID: s.id(at), BlockID: s.blocks[st.block].ID, LotID: s.lots[st.lot].ID, LookedAt: at,
 		ObserverID: s.known.People[by], Purpose: scouting.Planned,
 		Targets: []scouting.Target{s.target(ages, st, by)},
 	}
+	look.Seconds = eyeOf(by).secondsFor(look.Targets[0])
+	return look
 }
 
 // hotSpot looks on purpose at the plants around an infested one.

@@ -44,6 +44,24 @@ func TestAllLooksButTheMistakesAreWhereTheLotStood(t *testing.T) {
 	}
 }
 
+// A phone measures looks made plant by plant only.
+func TestLooksPlantByPlantHaveATimeAndTalliesHaveNone(t *testing.T) {
+	t.Parallel()
+	timed := 0
+	for _, l := range looksOf(demo(t)) {
+		if l.Purpose == scouting.OnPurpose {
+			continue
+		}
+		plants := len(l.Targets[0].Plants)
+		require.Equal(t, plants > 0, l.Seconds > 0)
+		require.LessOrEqual(t, l.Seconds, 60*plants)
+		if plants > 0 {
+			timed++
+		}
+	}
+	require.Positive(t, timed)
+}
+
 // The rates of Ontario extension (ONfloriculture, 25 September 2018, and Greenhouse
 // Canada, 3 September 2019): 15 to 20 plants of a bench, at least half of the benches.
 func TestHousesAreScoutedAtThePublishedRates(t *testing.T) {
