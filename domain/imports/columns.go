@@ -60,7 +60,7 @@ func headings() map[Kind]string {
 		CultivarName: "cultivar variety cv cultivarname plant variedad planta",
 		ArrivedOn:    "arrivedon arrival arrivaldate received receivedon datereceived dateofarrival llegada fechadellegada llego recibido fechaderecepcion",
 		SupplierName: "supplier vendor source breeder proveedor origen procedencia",
-		ObserverName: "observer scout scoutedby lookedatby initials person name observador observadora monitor monitora iniciales persona responsable",
+		ObserverName: "observer scout scoutedby lookedatby initials person name observador observadora monitor monitora iniciales persona responsable quien quienreviso revisadopor",
 		Purpose:      "purpose reason motivo proposito",
 		CropStage:    "cropstage stage etapa etapadelcultivo",
 		HotSpot:      "hotspot foco",

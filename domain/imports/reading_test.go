@@ -189,6 +189,7 @@ func TestDatesThatCanBeReadInTwoWaysAreAskedFor(t *testing.T) {
 		require.Empty(t, said(g))
 		require.Equal(t, month, g.Looks[0].LookedAt.Month())
 	}
+	require.Equal(t, []string{"3:1 not_a_date 31.02.2025"}, said(read("date,block,organism,n,infested\n2025-08-20,2-01,TRIAVA,60,12\n31.02.2025,2-01,TRIAVA,60,12\n")))
 	require.Equal(t, imports.MonthDayYear, read(text+"8/20/25,2-01,TRIAVA,60,12\n").Dates)
 }
 

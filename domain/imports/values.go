@@ -76,14 +76,12 @@ func readDate(text string, order DateOrder) (domain.Date, bool) {
 // they can be read both ways (3/4/2025) and differ by it.
 func orderOf(cells []string) DateOrder {
 	fits := map[DateOrder]int{}
-	anySlash := false
 	for _, cell := range cells {
 		day, _ := splitMoment(cell)
 		_, widths, ok := numbersOf(day)
 		if !ok || len(widths) != 3 || widths[0] == 4 {
 			continue
 		}
-		anySlash = true
 		for _, order := range []DateOrder{DayMonthYear, MonthDayYear} {
 			if _, ok := readDate(day, order); ok {
 				fits[order]++
@@ -91,7 +89,7 @@ func orderOf(cells []string) DateOrder {
 		}
 	}
 	switch {
-	case !anySlash:
+	case len(fits) == 0: // what is no date at all is told line by line
 		return YearMonthDay
 	case fits[DayMonthYear] > fits[MonthDayYear]:
 		return DayMonthYear

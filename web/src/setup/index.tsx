@@ -1,8 +1,11 @@
 import './setup.css';
 
+import type { ComponentType } from 'preact';
+
 import { ButtonLink, Page } from '../parts';
 import { useRoute } from '../router';
 import { words } from '../words';
+import { lazy } from '../lazy';
 import Accounts from './accounts';
 import Limits from './limits';
 import { areas, Overview, type Area } from './overview';
@@ -11,11 +14,12 @@ import Seasons from './seasons';
 import Stock from './stock';
 import Tokens from './tokens';
 
-const pages: Record<Area, () => preact.JSX.Element> = {
+const pages: Record<Area, ComponentType> = {
   places: Places,
   stock: Stock,
   seasons: Seasons,
   limits: Limits,
+  import: lazy('imports', () => import('./import')),
   accounts: Accounts,
   tokens: Tokens,
 };

@@ -6,7 +6,7 @@ import { words } from '../words';
 import { nextStep, steps, type Step } from './steps';
 
 /** The pages of the setup. */
-export const areas = ['places', 'stock', 'seasons', 'limits', 'accounts', 'tokens'] as const;
+export const areas = ['places', 'stock', 'seasons', 'limits', 'import', 'accounts', 'tokens'] as const;
 
 export type Area = (typeof areas)[number];
 

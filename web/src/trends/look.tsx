@@ -32,12 +32,24 @@ function LookFacts({ look, names, places }: Omit<LookProps, 'closed'>) {
         { term: say.observer, value: look.observer?.name ?? common.unknown },
         { term: say.purpose, value: say.purposes[look.purpose ?? 'planned'] },
         { term: say.recorded, value: say.recordedBy(look.recorded_by.name, format.value.moment(look.recorded_at, zone)) },
+        { term: say.importedFrom, value: look.import_id ? <Brought look={look} /> : null },
         { term: say.remarks, value: look.doubts.length > 0 || look.withdrawn_because ? <Remarks look={look} /> : null },
         { term: say.settledBecause, value: openDoubts(look).length === 0 ? look.settled_because : null },
         { term: say.withdrawnBecause, value: look.withdrawn_because },
         { term: say.note, value: look.note },
       ]}
     />
+  );
+}
+
+/** Which file the look was brought in from, by whom and when. */
+function Brought({ look }: { look: Look }) {
+  const { trends: say } = words.value;
+  const load = useLoad((signal) => fetchOne('imports', look.import_id ?? '', signal), [look.import_id]);
+  return (
+    <Loaded of={load}>
+      {(from) => <>{say.importedBy(from.file_name, look.import_line ?? 0, from.recorded_by.name, format.value.moment(from.recorded_at, zoneOf(look.site_id)))}</>}
+    </Loaded>
   );
 }
 

@@ -53,6 +53,7 @@ export function Remarks({ look }: { look: Look }) {
   return (
     <span class="remarks">
       {look.purpose === 'on_purpose' && <Tag>{say.onPurpose}</Tag>}
+      {look.import_id && <Tag>{say.imported}</Tag>}
       {look.withdrawn_because && <Tag>{say.withdrawn}</Tag>}
       {open.length > 0 && <Tag strong>{say.inDoubt(text(open))}</Tag>}
       {settled.length > 0 && <Tag>{say.settled(text(settled))}</Tag>}

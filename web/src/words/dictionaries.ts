@@ -17,6 +17,7 @@ interface Parts {
   arrivals: Pick<Words, 'arrivals'>;
   trail: Pick<Words, 'trail'>;
   setup: Pick<Words, 'setup'>;
+  imports: Pick<Words, 'imports'>;
   labels: Pick<Words, 'labels'>;
   sheets: Pick<Words, 'sheets'>;
   scan: Pick<Words, 'scan'>;
@@ -39,6 +40,7 @@ const fetchers: Record<Language, { [Part in keyof Parts]: () => Promise<Parts[Pa
     arrivals: () => import('./en/arrivals'),
     trail: () => import('./en/trail'),
     setup: () => import('./en/setup'),
+    imports: () => import('./en/imports'),
     labels: () => import('./en/labels'),
     sheets: () => import('./en/sheets'),
     scan: () => import('./en/scan'),
@@ -55,6 +57,7 @@ const fetchers: Record<Language, { [Part in keyof Parts]: () => Promise<Parts[Pa
     arrivals: () => import('./es/arrivals'),
     trail: () => import('./es/trail'),
     setup: () => import('./es/setup'),
+    imports: () => import('./es/imports'),
     labels: () => import('./es/labels'),
     sheets: () => import('./es/sheets'),
     scan: () => import('./es/scan'),

@@ -3,6 +3,7 @@ export { arrivals } from './arrivals';
 export { common } from './common';
 export { dock } from './dock';
 export { houses } from './houses';
+export { imports } from './imports';
 export { labels } from './labels';
 export { origin } from './origin';
 export { phone } from './phone';
