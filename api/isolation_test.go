@@ -185,6 +185,7 @@ func TestAnotherOrganisationSeesNothing(t *testing.T) {
 		require.Empty(t, trends["groups"])
 		require.Equal(t, object{"on_purpose": 0.0, "withdrawn": 0.0}, trends["left_out"])
 	}
+	requireRefused(t, second.do(http.MethodGet, "/house-map?house_id="+f.records["houses"].id, nil), http.StatusUnprocessableEntity, "invalid", "#query/house_id")
 	arrivals := second.get("/arrivals?foliage=light")
 	require.Empty(t, arrivals["weeks"])
 	require.Equal(t, object{"on_purpose": 0.0, "withdrawn": 0.0}, arrivals["left_out"])

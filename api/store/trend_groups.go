@@ -64,6 +64,13 @@ type groupOfBlock struct {
 // readGroups reads the groups with their weeks. Plants of one block are one cluster,
 // of however many lots of the group.
 func (t *Trends) readGroups(ctx context.Context, tx pgx.Tx, org domain.ID, q TrendQuery) ([]TrendGroup, error) {
+	parts, err := t.readParts(ctx, tx, org, q)
+	return gather(parts), err
+}
+
+// readParts reads the parts of the groups in the order of their groups and weeks,
+// those where plants stood and nobody looked among them.
+func (t *Trends) readParts(ctx context.Context, tx pgx.Tx, org domain.ID, q TrendQuery) ([]groupOfBlock, error) {
 	by := groupKeys()[q.By]
 	of := `t `
 	if q.sharesOut() {
@@ -96,7 +103,7 @@ func (t *Trends) readGroups(ctx context.Context, tx pgx.Tx, org domain.ID, q Tre
 	if err != nil {
 		return nil, fmt.Errorf("read the tallies: %w", err)
 	}
-	return gather(parts), nil
+	return parts, nil
 }
 
 // gather makes groups of parts in the order of their groups and weeks.

@@ -161,16 +161,8 @@ func (s *Store) Trends(ctx context.Context, a Actor, q TrendQuery) (Trends, erro
 				t.All = append(t.All, g.Weeks)
 			}
 		}
-		limits := thresholdTable()
-		records, err := limits.collect(ctx, tx, a.OrganisationID, limits.selectFrom()+` and t.crop_id = $2 and t.organism_id = $3
-			and t.withdrawn_because = '' and t.to_on >= $4 and t.from_on <= $5 order by t.from_on, t.id`,
-			t.Season.CropID, t.OrganismID, t.Season.StartsOn, t.Season.EndsOn)
-		if err != nil {
+		if err := t.readLimits(ctx, tx, a.OrganisationID); err != nil {
 			return err
-		}
-		t.Limits = nil
-		for _, r := range records {
-			t.Limits = append(t.Limits, r.Value)
 		}
 		const mixed = `select coalesce(sum(t.plants), 0)::int from tally t join lot on lot.organisation_id = $1 and lot.id = t.lot_id and lot.mixed
 			where t.organisation_id = $1 and t.organism_id = $2 and lot.season_id = $3 and ($4::uuid is null or t.site_id = $4)`
@@ -180,6 +172,22 @@ func (s *Store) Trends(ctx context.Context, a Actor, q TrendQuery) (Trends, erro
 		return t.countLeftOut(ctx, tx, a.OrganisationID, q)
 	})
 	return t, err
+}
+
+// readLimits reads the limits of the season, for what is looked for.
+func (t *Trends) readLimits(ctx context.Context, tx pgx.Tx, org domain.ID) error {
+	limits := thresholdTable()
+	records, err := limits.collect(ctx, tx, org, limits.selectFrom()+` and t.crop_id = $2 and t.organism_id = $3
+		and t.withdrawn_because = '' and t.to_on >= $4 and t.from_on <= $5 order by t.from_on, t.id`,
+		t.Season.CropID, t.OrganismID, t.Season.StartsOn, t.Season.EndsOn)
+	if err != nil {
+		return err
+	}
+	t.Limits = nil
+	for _, r := range records {
+		t.Limits = append(t.Limits, r.Value)
+	}
+	return nil
 }
 
 // chooseSeason takes the season asked for, or the one of today with the most

@@ -107,3 +107,9 @@ func (b Block) Check() error {
 	}
 	return f.Err()
 }
+
+// Beside reports whether two blocks are neighbours on the way through a house.
+func (b Block) Beside(other Block) bool {
+	apart := b.Position - other.Position
+	return b.HouseID == other.HouseID && (apart == 1 || apart == -1)
+}

@@ -75,3 +75,15 @@ func TestRoundRulesDoNotAskForFewerPlantsThanTheLeast(t *testing.T) {
 	}
 	require.Equal(t, []string{"/round_rules/plants_per_block_most below_the_least"}, codes(t, site(16, 15).Check()))
 }
+
+func TestBlocksThatFollowEachOtherInAHouseAreNeighbours(t *testing.T) {
+	t.Parallel()
+	at := func(house byte, position int) place.Block {
+		return place.Block{HouseID: domain.ID{15: house}, Position: position}
+	}
+	require.True(t, at(1, 4).Beside(at(1, 5)))
+	require.True(t, at(1, 5).Beside(at(1, 4)))
+	require.False(t, at(1, 4).Beside(at(2, 5)), "in another house")
+	require.False(t, at(1, 4).Beside(at(1, 6)))
+	require.False(t, at(1, 4).Beside(at(1, 4)))
+}

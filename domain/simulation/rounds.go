@@ -104,6 +104,7 @@ func (s *story) hotSpot(st *stand, by string, at time.Time) {
 		ID: s.id(at), BlockID: s.blocks[st.block].ID, LotID: s.lots[st.lot].ID, LookedAt: at,
 		ObserverID: s.known.People[by], Purpose: scouting.OnPurpose,
 		Targets: []scouting.Target{s.target(st.plants[from:to], st, by)},
+		HotSpot: []string{"front", "middle", "back"}[3*middle/len(st.plants)],
 		Note:    pick(s, []string{"hot spot, flagged", "honeydew on the lower leaves, flagged", "warm corner, flagged"}),
 	})
 }

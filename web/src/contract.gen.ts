@@ -1332,6 +1332,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/house-map": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A house block by block and week by week, with hot spots and neighbours. */
+        get: operations["getHouseMap"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/origins": {
         parameters: {
             query?: never;
@@ -3812,6 +3829,64 @@ export interface components {
         };
         /** @enum {string} */
         TrendBy: "lot" | "cultivar" | "arrival" | "arrival_week" | "shipped" | "supplier" | "farm" | "form" | "foliage" | "bract" | "block" | "section" | "house" | "site";
+        /** @description A look that says where a hot spot is, or one that was made on purpose and found something. */
+        MapHotSpot: {
+            week: string;
+            /** Format: uuid */
+            look_id: string;
+            /** @description In the block; empty when it was not said. */
+            where: string;
+            /** @description Its counts are in no estimate. */
+            on_purpose: boolean;
+            plants_looked_at: number;
+            infested_plants: number;
+        };
+        MapBlockWeek: {
+            /** @description ISO 8601 week, 2026-W33. */
+            week: string;
+            /** @description At the end of the week; 0 when none, or not known. */
+            standing_plants: number;
+            /**
+             * @description Where the block by itself stands to the limit in force in that week, or the next to come.
+             * @enum {string}
+             */
+            code: "below" | "above" | "too_close" | "too_few" | "no_limit" | "no_looks";
+            limit_percent?: number;
+            share?: components["schemas"]["HouseShare"];
+        };
+        MapBlock: {
+            /** Format: uuid */
+            block_id: string;
+            name: string;
+            position: number;
+            section: string;
+            /** @description The blocks before and after it in walking order. */
+            beside: string[];
+            /** @description In order, those in which plants stood there or somebody looked. */
+            weeks: components["schemas"]["MapBlockWeek"][];
+            hot_spots: components["schemas"]["MapHotSpot"][];
+        };
+        HouseMap: {
+            /** Format: uuid */
+            house_id: string;
+            house: string;
+            /** Format: uuid */
+            site_id: string;
+            /** Format: uuid */
+            organism_id: string | null;
+            /** Format: uuid */
+            season_id: string | null;
+            season_year?: number;
+            /** Format: date */
+            as_of?: string;
+            confidence_percent: number;
+            block_correlation?: components["schemas"]["BlockCorrelation"];
+            /** @description The whole house week by week, as in the trends by house. */
+            points: components["schemas"]["TrendPoint"][];
+            /** @description In walking order. */
+            blocks: components["schemas"]["MapBlock"][];
+            left_out: components["schemas"]["LeftOut"];
+        };
         /** @description What arrived in one week, as it was so many weeks later. */
         ArrivalCell: {
             /** @description Weeks since the week of arrival; 0 in that week, below 0 before it. */
@@ -4284,6 +4359,10 @@ export type DecisionBody = components['schemas']['DecisionBody'];
 export type Decision = components['schemas']['Decision'];
 export type DecisionList = components['schemas']['DecisionList'];
 export type TrendBy = components['schemas']['TrendBy'];
+export type MapHotSpot = components['schemas']['MapHotSpot'];
+export type MapBlockWeek = components['schemas']['MapBlockWeek'];
+export type MapBlock = components['schemas']['MapBlock'];
+export type HouseMap = components['schemas']['HouseMap'];
 export type ArrivalCell = components['schemas']['ArrivalCell'];
 export type ArrivalWeek = components['schemas']['ArrivalWeek'];
 export type AgeComparison = components['schemas']['AgeComparison'];
@@ -7263,6 +7342,35 @@ export interface operations {
                 };
                 content: {
                     "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet": string;
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getHouseMap: {
+        parameters: {
+            query: {
+                house_id: string;
+                /** @description The current season when left out. */
+                season_id?: string;
+                /** @description The crop's main pest when left out. */
+                organism_id?: string;
+                /** @description The same by EPPO code. */
+                organism?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["HouseMap"];
                 };
             };
             default: components["responses"]["Problem"];

@@ -1124,6 +1124,36 @@ func (e LotState) Valid() bool {
 	}
 }
 
+// Defines values for MapBlockWeekCode.
+const (
+	MapBlockWeekCodeAbove    MapBlockWeekCode = "above"
+	MapBlockWeekCodeBelow    MapBlockWeekCode = "below"
+	MapBlockWeekCodeNoLimit  MapBlockWeekCode = "no_limit"
+	MapBlockWeekCodeNoLooks  MapBlockWeekCode = "no_looks"
+	MapBlockWeekCodeTooClose MapBlockWeekCode = "too_close"
+	MapBlockWeekCodeTooFew   MapBlockWeekCode = "too_few"
+)
+
+// Valid indicates whether the value is a known member of the MapBlockWeekCode enum.
+func (e MapBlockWeekCode) Valid() bool {
+	switch e {
+	case MapBlockWeekCodeAbove:
+		return true
+	case MapBlockWeekCodeBelow:
+		return true
+	case MapBlockWeekCodeNoLimit:
+		return true
+	case MapBlockWeekCodeNoLooks:
+		return true
+	case MapBlockWeekCodeTooClose:
+		return true
+	case MapBlockWeekCodeTooFew:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for MilestoneKind.
 const (
 	MilestoneKindDecision    MilestoneKind = "decision"
@@ -3641,6 +3671,30 @@ type HouseList struct {
 	Next  string  `json:"next"`
 }
 
+// HouseMap defines model for HouseMap.
+type HouseMap struct {
+	AsOf domain.Date `json:"as_of,omitempty,omitzero"`
+
+	// BlockCorrelation How alike plants of one block are, pooled for this grouping (for lots, for cultivars in houses) over all of the season at the site asked for, or with none that the person may see.
+	BlockCorrelation BlockCorrelation `json:"block_correlation,omitempty,omitzero"`
+
+	// Blocks In walking order.
+	Blocks            []MapBlock `json:"blocks"`
+	ConfidencePercent float64    `json:"confidence_percent"`
+	House             string     `json:"house"`
+	HouseID           domain.ID  `json:"house_id"`
+
+	// LeftOut Looks that do not enter the estimates.
+	LeftOut    LeftOut    `json:"left_out"`
+	OrganismID *domain.ID `json:"organism_id"`
+
+	// Points The whole house week by week, as in the trends by house.
+	Points     []TrendPoint `json:"points"`
+	SeasonID   *domain.ID   `json:"season_id"`
+	SeasonYear int          `json:"season_year,omitempty,omitzero"`
+	SiteID     domain.ID    `json:"site_id"`
+}
+
 // HouseObserver defines model for HouseObserver.
 type HouseObserver struct {
 	Looks int    `json:"looks"`
@@ -4326,6 +4380,51 @@ type Made struct {
 
 	// PersonID Who was signed in; the record is taken from that person only.
 	PersonID domain.ID `json:"person_id"`
+}
+
+// MapBlock defines model for MapBlock.
+type MapBlock struct {
+	// Beside The blocks before and after it in walking order.
+	Beside   []domain.ID  `json:"beside"`
+	BlockID  domain.ID    `json:"block_id"`
+	HotSpots []MapHotSpot `json:"hot_spots"`
+	Name     string       `json:"name"`
+	Position int          `json:"position"`
+	Section  string       `json:"section"`
+
+	// Weeks In order, those in which plants stood there or somebody looked.
+	Weeks []MapBlockWeek `json:"weeks"`
+}
+
+// MapBlockWeek defines model for MapBlockWeek.
+type MapBlockWeek struct {
+	// Code Where the block by itself stands to the limit in force in that week, or the next to come.
+	Code         MapBlockWeekCode `json:"code"`
+	LimitPercent float64          `json:"limit_percent,omitempty,omitzero"`
+	Share        *HouseShare      `json:"share,omitempty"`
+
+	// StandingPlants At the end of the week; 0 when none, or not known.
+	StandingPlants int `json:"standing_plants"`
+
+	// Week ISO 8601 week, 2026-W33.
+	Week string `json:"week"`
+}
+
+// MapBlockWeekCode Where the block by itself stands to the limit in force in that week, or the next to come.
+type MapBlockWeekCode string
+
+// MapHotSpot A look that says where a hot spot is, or one that was made on purpose and found something.
+type MapHotSpot struct {
+	InfestedPlants int       `json:"infested_plants"`
+	LookID         domain.ID `json:"look_id"`
+
+	// OnPurpose Its counts are in no estimate.
+	OnPurpose      bool   `json:"on_purpose"`
+	PlantsLookedAt int    `json:"plants_looked_at"`
+	Week           string `json:"week"`
+
+	// Where In the block; empty when it was not said.
+	Where string `json:"where"`
 }
 
 // Milestone defines model for Milestone.
@@ -6206,6 +6305,20 @@ type GetHouseComparisonParams struct {
 	OrganismID domain.ID `form:"organism_id,omitempty" json:"organism_id,omitempty,omitzero"`
 }
 
+// GetHouseMapParams defines parameters for GetHouseMap.
+type GetHouseMapParams struct {
+	HouseID domain.ID `form:"house_id" json:"house_id"`
+
+	// SeasonID The current season when left out.
+	SeasonID domain.ID `form:"season_id,omitempty" json:"season_id,omitempty,omitzero"`
+
+	// OrganismID The crop's main pest when left out.
+	OrganismID domain.ID `form:"organism_id,omitempty" json:"organism_id,omitempty,omitzero"`
+
+	// Organism The same by EPPO code.
+	Organism string `form:"organism,omitempty" json:"organism,omitempty,omitzero"`
+}
+
 // ListHousesParams defines parameters for ListHouses.
 type ListHousesParams struct {
 	SiteID domain.ID `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
@@ -6979,6 +7092,9 @@ type ServerInterface interface {
 	// GetHouseComparison Houses side by side for a week or a season, held against each other within foliage tone and crop age.
 	// (GET /house-comparison)
 	GetHouseComparison(ctx echo.Context, params GetHouseComparisonParams) error
+	// GetHouseMap A house block by block and week by week, with hot spots and neighbours.
+	// (GET /house-map)
+	GetHouseMap(ctx echo.Context, params GetHouseMapParams) error
 	// ListHouses List houses.
 	// (GET /houses)
 	ListHouses(ctx echo.Context, params ListHousesParams) error
@@ -8288,6 +8404,45 @@ func (w *ServerInterfaceWrapper) GetHouseComparison(ctx echo.Context) error {
 
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.GetHouseComparison(ctx, params)
+	return err
+}
+
+// GetHouseMap converts echo context to params.
+func (w *ServerInterfaceWrapper) GetHouseMap(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetHouseMapParams
+	// ------------- Required query parameter "house_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "house_id", ctx.QueryParams(), &params.HouseID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter house_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "season_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "season_id", ctx.QueryParams(), &params.SeasonID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter season_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "organism_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "organism_id", ctx.QueryParams(), &params.OrganismID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter organism_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "organism" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "organism", ctx.QueryParams(), &params.Organism, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter organism: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetHouseMap(ctx, params)
 	return err
 }
 
@@ -10930,6 +11085,7 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/season-review", wrapper.GetSeasonReview, options.OperationMiddlewares["getSeasonReview"]...)
 	router.GET(options.BaseURL+"/season-review/csv", wrapper.GetSeasonReviewTable, options.OperationMiddlewares["getSeasonReviewTable"]...)
 	router.GET(options.BaseURL+"/season-review/xlsx", wrapper.GetSeasonReviewWorkbook, options.OperationMiddlewares["getSeasonReviewWorkbook"]...)
+	router.GET(options.BaseURL+"/house-map", wrapper.GetHouseMap, options.OperationMiddlewares["getHouseMap"]...)
 	router.GET(options.BaseURL+"/origins", wrapper.GetOrigins, options.OperationMiddlewares["getOrigins"]...)
 	router.GET(options.BaseURL+"/plans", wrapper.GetPlans, options.OperationMiddlewares["getPlans"]...)
 	router.GET(options.BaseURL+"/advice", wrapper.GetAdvice, options.OperationMiddlewares["getAdvice"]...)

@@ -129,7 +129,8 @@ export function Group({ state, site, trends, group, names, organism }: GroupProp
           key={week.week}
           by={by}
           group={group.key}
-          point={week}
+          week={week.week}
+          counted={week}
           narrowing={state}
           arrived={state.arrived}
           site={site}

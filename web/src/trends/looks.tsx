@@ -1,9 +1,9 @@
 import { fetchAll } from '../api';
 import type { Look, TrendBy, TrendPoint, Trends } from '../contract.gen';
-import { addDays } from '../local/zone';
+import { addDays, mondayOf } from '../local/zone';
 import { Button, Loaded, Notice, Section, Table, Tag, useLoad, type Column } from '../parts';
 import { go, Link } from '../router';
-import { format, words } from '../words';
+import { format, words, type Share } from '../words';
 import { counts, looksInOrder, openDoubts, resultOf } from './counts';
 import { LookDetail } from './look';
 import { fetchPlaces, zoneOf, type Names, type Places } from './names';
@@ -14,7 +14,9 @@ interface LooksProps {
   /** The group and the week that was chosen. */
   by: TrendBy;
   group: string;
-  point: TrendPoint;
+  week: string;
+  /** What of it was counted. */
+  counted: Share & Pick<TrendPoint, 'looks'>;
   /** What the reading is narrowed to; `site` is the one in force. */
   narrowing: Narrowing;
   arrived?: string | null;
@@ -103,7 +105,7 @@ function LookTable({ title, of, look: opened, at, looks, names, places }: LookTa
 }
 
 /** The looks behind one point of a series, and the one that is opened. */
-export function Looks({ by, group, point, narrowing, arrived = null, site, of, names, look: opened, at, closed }: LooksProps) {
+export function Looks({ by, group, week, counted: sum, narrowing, arrived = null, site, of, names, look: opened, at, closed }: LooksProps) {
   const { trends: say } = words.value;
   const f = format.value;
   const query = {
@@ -111,7 +113,7 @@ export function Looks({ by, group, point, narrowing, arrived = null, site, of, n
     ...(arrived !== null && { arrival_week: arrived }),
     by,
     key: group,
-    week: point.week,
+    week,
     ...(of.organism_id && { organism_id: of.organism_id }),
     ...(of.season_id && { season_id: of.season_id }),
   };
@@ -122,12 +124,12 @@ export function Looks({ by, group, point, narrowing, arrived = null, site, of, n
     },
     [of, JSON.stringify(query)],
   );
-  const title = say.looksTitle(f.week(point.week), point.starts_on, addDays(point.starts_on, 6));
+  const title = say.looksTitle(f.week(week), mondayOf(week), addDays(mondayOf(week), 6));
   return (
-    <Reveal when={point.week}>
+    <Reveal when={week}>
       <Section
         title={title}
-        lead={say.looksLead(point.looks, f.share(point))}
+        lead={say.looksLead(sum.looks, f.share(sum))}
         actions={
           <Button kind="quiet" onClick={() => go(closed, { keepScroll: true })}>
             {say.closeWeek}
@@ -138,11 +140,11 @@ export function Looks({ by, group, point, narrowing, arrived = null, site, of, n
           {(data) => {
             const looks = looksInOrder(data.looks, of.organism_id);
             const counted = looks.filter(counts);
-            const plants = counted.reduce((sum, look) => sum + (resultOf(look, of.organism_id)?.plants_looked_at ?? 0), 0);
+            const plants = counted.reduce((all, look) => all + (resultOf(look, of.organism_id)?.plants_looked_at ?? 0), 0);
             const one = looks.find(({ id }) => id === opened);
             return (
               <>
-                {plants !== point.plants_looked_at && <Notice kind="doubt">{say.looksDiffer}</Notice>}
+                {plants !== sum.plants_looked_at && <Notice kind="doubt">{say.looksDiffer}</Notice>}
                 {looks.length > counted.length && <p class="quiet">{say.looksMore(looks.length - counted.length)}</p>}
                 <LookTable title={title} of={of} look={opened} at={at} looks={looks} names={names} places={data.places} />
                 {one && <LookDetail key={one.id} look={one} names={names} places={data.places} closed={at(null)} />}

@@ -17,6 +17,8 @@ interface NarrowProps {
   /** What the reading that is shown is of. */
   found: Pick<Trends, 'organism_id' | 'season_id'> | undefined;
   onChange: (change: Partial<Narrowing>) => void;
+  /** The choices there are; all of them when left out. */
+  only?: readonly (keyof Narrowing)[];
   /** Choices of the page's own. */
   children?: ComponentChildren;
 }
@@ -27,13 +29,14 @@ export const all = 'all';
 const byName = (a: Option, b: Option): number => a.label.localeCompare(b.label, undefined, { numeric: true });
 
 /** What a reading is narrowed to: place, plants, pest and season. */
-export function Narrow({ state, site, names, found, onChange, children }: NarrowProps) {
+export function Narrow({ state, site, names, found, onChange, only, children }: NarrowProps) {
   const { trends, common } = words.value;
   const houses = names.houses.filter((house) => site === allSites || house.site_id === site);
   const siteName = (id: string): string => sites.value.find((one) => one.id === id)?.name ?? '';
   const crop = (id: string): string => names.crops.find((one) => one.id === id)?.name ?? '';
   const organism = names.organisms.find((one) => one.id === (found?.organism_id ?? state.organism))?.id ?? null;
   const season = found?.season_id ?? state.season;
+  const has = (choice: keyof Narrowing): boolean => only?.includes(choice) ?? true;
   return (
     <div class="form-row" role="group" aria-label={trends.filters}>
       {sites.value.length > 1 && (
@@ -44,27 +47,33 @@ export function Narrow({ state, site, names, found, onChange, children }: Narrow
           options={[{ value: allSites, label: trends.allSites }, ...sites.value.map(({ id, name }) => ({ value: id, label: name }))]}
         />
       )}
-      <SelectField
-        label={trends.house}
-        value={state.house ?? all}
-        onValue={(value) => onChange({ house: value === all ? null : value })}
-        options={[
-          { value: all, label: trends.allHouses },
-          ...houses.map(({ id, name, site_id }) => ({ value: id, label: site === allSites ? `${siteName(site_id)} · ${name}` : name })).toSorted(byName),
-        ]}
-      />
-      <SelectField
-        label={trends.cultivar}
-        value={state.cultivar ?? all}
-        onValue={(value) => onChange({ cultivar: value === all ? null : value })}
-        options={[{ value: all, label: trends.allCultivars }, ...names.cultivars.map(({ id, name }) => ({ value: id, label: name })).toSorted(byName)]}
-      />
-      <SelectField
-        label={trends.by.foliage}
-        value={state.foliage ?? all}
-        onValue={(value) => onChange({ foliage: foliages.find((tone) => tone === value) ?? null })}
-        options={[{ value: all, label: trends.allTones }, ...foliages.map((tone) => ({ value: tone, label: atStart(common.foliage[tone]) }))]}
-      />
+      {has('house') && (
+        <SelectField
+          label={trends.house}
+          value={state.house ?? all}
+          onValue={(value) => onChange({ house: value === all ? null : value })}
+          options={[
+            { value: all, label: trends.allHouses },
+            ...houses.map(({ id, name, site_id }) => ({ value: id, label: site === allSites ? `${siteName(site_id)} · ${name}` : name })).toSorted(byName),
+          ]}
+        />
+      )}
+      {has('cultivar') && (
+        <SelectField
+          label={trends.cultivar}
+          value={state.cultivar ?? all}
+          onValue={(value) => onChange({ cultivar: value === all ? null : value })}
+          options={[{ value: all, label: trends.allCultivars }, ...names.cultivars.map(({ id, name }) => ({ value: id, label: name })).toSorted(byName)]}
+        />
+      )}
+      {has('foliage') && (
+        <SelectField
+          label={trends.by.foliage}
+          value={state.foliage ?? all}
+          onValue={(value) => onChange({ foliage: foliages.find((tone) => tone === value) ?? null })}
+          options={[{ value: all, label: trends.allTones }, ...foliages.map((tone) => ({ value: tone, label: atStart(common.foliage[tone]) }))]}
+        />
+      )}
       <SelectField
         label={trends.organism}
         value={organism}

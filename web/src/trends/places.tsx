@@ -9,7 +9,7 @@ export function Places({ narrowing }: { narrowing: Narrowing }) {
   return (
     <nav class="trends-places" aria-label={places.label}>
       <ul>
-        {(['/trends', '/trends/arrivals'] as const).map((to) => (
+        {(['/trends', '/trends/arrivals', '/trends/map'] as const).map((to) => (
           <li key={to}>
             <Link to={withQuery(to, narrowingOf(narrowing))} aria-current={path === to ? 'page' : undefined}>
               {places[to]}

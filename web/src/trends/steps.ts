@@ -44,19 +44,32 @@ export function stepFrom(key: string, row: number, column: number, { rows, colum
   }
 }
 
+type Rows = (HTMLAnchorElement | null)[][];
+
+/** The links of a table, cell by cell. */
+export function cellsOf(table: HTMLElement): Rows {
+  return [...table.querySelectorAll('tr')].map((row) => [...row.cells].map((cell) => cell.querySelector('a')));
+}
+
+/** The links of a list that is laid out in rows, as they stand on the screen. */
+export function tilesOf(place: HTMLElement): Rows {
+  const rows = new Map<number, HTMLAnchorElement[]>();
+  for (const link of place.querySelectorAll('li a')) {
+    if (!(link instanceof HTMLAnchorElement)) continue;
+    const top = Math.round(link.closest('li')?.getBoundingClientRect().top ?? 0);
+    rows.set(top, [...(rows.get(top) ?? []), link]);
+  }
+  return [...rows].toSorted(([a], [b]) => a - b).map(([, links]) => links);
+}
+
 /**
- * Makes the links of a table into one stop of the Tab key: arrows, Home and End go from one to the next that is
- * there. `shape` changes with the rows and columns.
+ * Makes the links of a map into one stop of the Tab key: arrows, Home and End go from one to the next that is
+ * there. `shape` changes with what is laid out.
  */
-export function useSteps<T extends HTMLElement>(shape: string): Steps<T> {
+export function useSteps<T extends HTMLElement>(shape: string, rowsOf: (place: HTMLElement) => Rows): Steps<T> {
   const ref = useRef<T>(null);
-  const links = (): HTMLAnchorElement[] => [...(ref.current?.querySelectorAll('a') ?? [])];
-  const stop = (at: HTMLAnchorElement): void => {
-    for (const link of ref.current?.querySelectorAll<HTMLAnchorElement>('a[tabindex="0"]') ?? []) link.tabIndex = -1;
-    at.tabIndex = 0;
-  };
   useLayoutEffect(() => {
-    const all = links();
+    const all = [...(ref.current?.querySelectorAll('a') ?? [])];
     for (const link of all) link.tabIndex = -1;
     const first = all.find((link) => link.ariaCurrent === 'true') ?? all[0];
     if (first) first.tabIndex = 0;
@@ -64,21 +77,23 @@ export function useSteps<T extends HTMLElement>(shape: string): Steps<T> {
   return {
     ref,
     onFocusIn: ({ target }) => {
-      if (target instanceof HTMLAnchorElement) stop(target);
+      if (!(target instanceof HTMLAnchorElement)) return;
+      for (const link of ref.current?.querySelectorAll<HTMLAnchorElement>('a[tabindex="0"]') ?? []) link.tabIndex = -1;
+      target.tabIndex = 0;
     },
     onKeyDown: (event) => {
-      const cell = event.target instanceof Element ? event.target.closest('td, th') : null;
-      if (!(cell instanceof HTMLTableCellElement) || !(cell.parentElement instanceof HTMLTableRowElement) || event.altKey || event.ctrlKey || event.metaKey) return;
-      const rows = [...(ref.current?.querySelectorAll('tr') ?? [])];
-      const linkAt = (row: number, column: number) => rows[row]?.cells[column]?.querySelector('a') ?? null;
-      const to = stepFrom(event.key, rows.indexOf(cell.parentElement), cell.cellIndex, {
+      if (!ref.current || !(event.target instanceof HTMLAnchorElement) || event.altKey || event.ctrlKey || event.metaKey) return;
+      const { target } = event;
+      const rows = rowsOf(ref.current);
+      const row = rows.findIndex((links) => links.includes(target));
+      const to = stepFrom(event.key, row, rows[row]?.indexOf(target) ?? 0, {
         rows: rows.length,
-        columns: cell.parentElement.cells.length,
-        has: (row, column) => linkAt(row, column) !== null,
+        columns: Math.max(...rows.map((links) => links.length)),
+        has: (at, column) => (rows[at]?.[column] ?? null) !== null,
       });
       if (!to) return;
       event.preventDefault();
-      linkAt(...to)?.focus();
+      rows[to[0]]?.[to[1]]?.focus();
     },
   };
 }

@@ -15,6 +15,7 @@ interface Parts {
   walk: Pick<Words, 'walk'>;
   trends: Pick<Words, 'trends' | 'advice' | 'origin'>;
   arrivals: Pick<Words, 'arrivals'>;
+  map: Pick<Words, 'map'>;
   trail: Pick<Words, 'trail'>;
   setup: Pick<Words, 'setup'>;
   imports: Pick<Words, 'imports'>;
@@ -38,6 +39,7 @@ const fetchers: Record<Language, { [Part in keyof Parts]: () => Promise<Parts[Pa
     walk: () => import('./en/walk'),
     trends: () => import('./en/trends-page'),
     arrivals: () => import('./en/arrivals'),
+    map: () => import('./en/map'),
     trail: () => import('./en/trail'),
     setup: () => import('./en/setup'),
     imports: () => import('./en/imports'),
@@ -55,6 +57,7 @@ const fetchers: Record<Language, { [Part in keyof Parts]: () => Promise<Parts[Pa
     walk: () => import('./es/walk'),
     trends: () => import('./es/trends-page'),
     arrivals: () => import('./es/arrivals'),
+    map: () => import('./es/map'),
     trail: () => import('./es/trail'),
     setup: () => import('./es/setup'),
     imports: () => import('./es/imports'),

@@ -1,7 +1,7 @@
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, onTestFailed, test } from 'vitest';
 
-import type { Arrivals } from '../../src/contract.gen';
+import type { Arrivals, House, HouseMap } from '../../src/contract.gen';
 import { openPage, settled, signIn, sizes, startBrowser, type Person, type Watched } from './browser';
 import { axeFindings, overflow, picture } from './inspect';
 
@@ -81,7 +81,7 @@ test('arrivals are compared at the same age, every cell opens by keyboard to its
   // Enter opens one: its lots add up to it, a look opens down to its plants.
   await page.keyboard.press('Enter');
   await settled(watched);
-  const opened = page.locator('.heat-opened');
+  const opened = page.locator('.opened');
   const share = spaced(await opened.locator('.answer').innerText());
   const [infested = 0, looked = 0] = share.match(/\d+/g)?.map(Number) ?? [];
   const lots = (await opened.getByRole('region', { name: 'The lots of it' }).locator('tbody td.num').allInnerTexts()).map((text) => text.replaceAll(',', '').match(/\d+/g)?.map(Number) ?? []);
@@ -135,4 +135,86 @@ test('the map of arrivals is narrowed by cultivar, tone and house, and fits a ph
   await picture(page, 'arrivals-print');
   expect(faults).toEqual([]);
   await page.context().close();
+});
+
+test('a house is a map of its blocks week by week: by keyboard and slider, down to the looks, the same by its address', async () => {
+  const watched = await signedIn('owner', 'desk');
+  const { page, faults } = watched;
+  await page.goto('/trends/map');
+  await page.waitForURL(/house=/);
+  await settled(watched);
+  const site = new URL(page.url()).searchParams.get('site') ?? '';
+  const houses = ((await (await page.request.get(`/api/v1/houses?site_id=${site}`)).json()) as { items: House[] }).items;
+  const maps = await Promise.all(houses.map(async ({ id }) => (await (await page.request.get(`/api/v1/house-map?house_id=${id}`)).json()) as HouseMap));
+  const map = maps.find(({ blocks }) => blocks.some(({ weeks }) => weeks.some(({ code }) => code === 'above')));
+  const week = map?.blocks.flatMap(({ weeks }) => weeks).find(({ code }) => code === 'above')?.week;
+  if (!map || week === undefined) throw new Error('the demo has no block over its limit');
+  const over = map.blocks.filter(({ weeks }) => weeks.some((one) => one.week === week && one.code === 'above'));
+  const address = `/trends/map?site=${site}&house=${map.house_id}&week=${week}`;
+  await page.goto(address);
+  await settled(watched);
+
+  // The sentence has the counts of the house, and the blocks over their limit.
+  const point = map.points.find((one) => one.week === week);
+  const said = await answer(page);
+  expect(said).toContain(`${point?.infested_plants ?? -1} of ${point?.plants_looked_at ?? -1} plants`);
+  expect(said).toContain(over.length === 1 ? '1 block is over the limit' : `${over.length} blocks are over the limit`);
+  expect(await page.locator('.map-over').count()).toBe(over.length);
+  const notSeen = map.blocks.filter(({ weeks }) => weeks.some((one) => one.week === week && !one.share && one.standing_plants > 0));
+  expect(await page.locator('.map-not_looked_at').count()).toBe(notSeen.length);
+
+  // Every block is reached with the arrow keys.
+  await page.locator('.map a[tabindex="0"]').focus();
+  const reached = new Set([await focused(page)]);
+  for (let steps = 0; steps < 4 * map.blocks.length && reached.size < map.blocks.length; steps++) {
+    const before = await focused(page);
+    await page.keyboard.press('ArrowRight');
+    if ((await focused(page)) === before) {
+      await page.keyboard.press('Home');
+      await page.keyboard.press('ArrowDown');
+      await page.keyboard.press('Home');
+    }
+    reached.add(await focused(page));
+  }
+  expect(reached.size).toBe(map.blocks.length);
+
+  // The slider moves the week with the arrow keys, and the address with it.
+  const slider = page.getByRole('slider', { name: 'Week' });
+  await slider.focus();
+  await page.keyboard.press('ArrowLeft');
+  await page.waitForURL((url) => url.searchParams.get('week') !== week);
+  await page.keyboard.press('ArrowRight');
+  await page.waitForURL((url) => url.searchParams.get('week') === week);
+  expect(await slider.getAttribute('aria-valuetext')).toMatch(/^W\d\d · /);
+
+  // A block opens to its looks and their plants.
+  await page.locator('.map-over').first().focus();
+  await page.keyboard.press('Enter');
+  await settled(watched);
+  await page.locator('.opened .table .look-link').first().click();
+  await settled(watched);
+  await page.locator('.opened .look-detail .plants').first().waitFor();
+  await page.getByText('as a table').click();
+  expect([...(await overflow(page)), ...(await axeFindings(page))]).toEqual([]);
+
+  const here = new URL(page.url()).pathname + new URL(page.url()).search;
+  const other = await signedIn('receiver', 'desk');
+  await other.page.goto(here);
+  await settled(other);
+  expect(await answer(other.page)).toBe(said);
+  expect(await other.page.locator('.map').innerText()).toBe(await page.locator('.map').innerText());
+  await other.page.locator('.opened .look-detail').waitFor();
+  await page.goto(address);
+  for (const language of ['en', 'es'] as const) {
+    await speak(page, language);
+    for (const size of ['phone', 'desk'] as const) {
+      await page.setViewportSize(sizes[size]);
+      await settled(watched);
+      expect([...(await overflow(page)), ...(await axeFindings(page))]).toEqual([]);
+      expect(await page.locator('main').innerText()).not.toMatch(/undefined|NaN|null/);
+      await picture(page, `map-${size}-${language}`);
+    }
+  }
+  expect([...faults, ...other.faults]).toEqual([]);
+  for (const one of [watched, other]) await one.page.context().close();
 });

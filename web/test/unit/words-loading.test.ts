@@ -66,7 +66,7 @@ describe('the words that are fetched', () => {
   });
 
   it('are all of them in both languages when all pages were opened', async () => {
-    for (const page of ['dock', 'walk', 'trends', 'arrivals', 'houses', 'trail', 'setup', 'imports', 'labels', 'sheets', 'scan', 'phone', 'sums', 'week'] as const) await open.pageWordsReady(page);
+    for (const page of ['dock', 'walk', 'trends', 'arrivals', 'map', 'houses', 'trail', 'setup', 'imports', 'labels', 'sheets', 'scan', 'phone', 'sums', 'week'] as const) await open.pageWordsReady(page);
     open.speak('es');
     await vi.waitFor(() => expect(open.language.value).toBe('es'));
     expect(open.fetched('en')).toEqual(Object.keys(en).toSorted());
@@ -162,7 +162,7 @@ describe('a file of the pages', () => {
   const pagesOf: Record<string, string[]> = {
     dock: ['dock'],
     walk: ['walk'],
-    trends: ['trends', 'advice', 'origin', 'arrivals'],
+    trends: ['trends', 'advice', 'origin', 'arrivals', 'map'],
     marks: ['trends'], // only Trends draws the marks that have words
     trail: ['trail'],
     setup: ['setup', 'imports'],

@@ -75,7 +75,7 @@ export function Opened({ state, site, found, names, arrival, cell }: OpenedProps
   const closed = arrivalsAddress({ ...state, open: null, week: null, look: null });
   const speech = { words: words.value, format: format.value };
   return (
-    <div class="heat-opened">
+    <div class="opened">
       <Section
         title={cellName(arrival, cell, speech)}
         actions={
@@ -90,7 +90,8 @@ export function Opened({ state, site, found, names, arrival, cell }: OpenedProps
       <Looks
         by="arrival_week"
         group={arrival.key}
-        point={cell.point}
+        week={cell.point.week}
+        counted={cell.point}
         narrowing={state}
         site={site}
         of={found}

@@ -6,7 +6,7 @@ import { Link } from '../../router';
 import { format, words } from '../../words';
 import { agesOf, darkest, rowOf, type AtAge } from './ages';
 import { cellName } from './answers';
-import { useSteps } from '../steps';
+import { cellsOf, useSteps } from '../steps';
 import { arrivalsAddress, type ArrivalsState } from './state';
 
 interface HeatProps {
@@ -80,7 +80,7 @@ function Legend({ max, hatch }: { max: number; hatch: string }) {
     <ul class="legend">
       {items.map(({ text, ...share }) => (
         <li key={text}>
-          <span class="heat-key">
+          <span class="share-key">
             <ShareCell {...share} max={max} hatch={hatch} />
           </span>
           <span>{text}</span>
@@ -97,7 +97,7 @@ export function Heat({ state, found, age }: HeatProps) {
   const hatch = useHatch();
   const ages = agesOf(found);
   const max = darkest(found);
-  const steps = useSteps<HTMLTableElement>(`${found.weeks.length} ${ages.length}`);
+  const steps = useSteps<HTMLTableElement>(`${found.weeks.length} ${ages.length}`, cellsOf);
   return (
     <Section title={say.mapTitle} lead={say.mapLead}>
       <HatchPattern id={hatch} />

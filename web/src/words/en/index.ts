@@ -5,6 +5,7 @@ export { dock } from './dock';
 export { houses } from './houses';
 export { imports } from './imports';
 export { labels } from './labels';
+export { map } from './map';
 export { origin } from './origin';
 export { phone } from './phone';
 export { problems } from './problems';

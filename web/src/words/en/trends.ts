@@ -19,7 +19,7 @@ const limitDates = (from: string, to: string): string => (from === to ? `on ${da
 
 export const trends = {
   title: 'Trends',
-  places: { label: 'Pages of Trends', '/trends': 'Week by week', '/trends/arrivals': 'Arrivals by age' },
+  places: { label: 'Pages of Trends', '/trends': 'Week by week', '/trends/arrivals': 'Arrivals by age', '/trends/map': 'Map of a house' },
   quoted: (text: string) => `“${text}”`,
   lead: 'The share of infested plants, week by week.',
   groupBy: 'Group by',

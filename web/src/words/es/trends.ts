@@ -20,7 +20,7 @@ const compared = (n: number): string => f.plural(n, 'comparación entre bloques'
 
 export const trends: typeof en = {
   title: 'Tendencias',
-  places: { label: 'Páginas de Tendencias', '/trends': 'Semana a semana', '/trends/arrivals': 'Llegadas por edad' },
+  places: { label: 'Páginas de Tendencias', '/trends': 'Semana a semana', '/trends/arrivals': 'Llegadas por edad', '/trends/map': 'Mapa de un invernadero' },
   quoted: (text) => `«${text}»`,
   lead: 'La proporción de plantas infestadas, semana a semana.',
   groupBy: 'Agrupar por',
