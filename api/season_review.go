@@ -33,7 +33,7 @@ func (s *server) seasonReview(c echo.Context, by wire.ReviewBy, season, site dom
 
 func seasonReviewToWire(by wire.ReviewBy, found store.ReviewFound) (wire.SeasonReview, error) {
 	out := wire.SeasonReview{By: by, AsOf: found.Today, Groups: []wire.ReviewGroup{}}
-	now, whole, err := figuresOf(found.Season)
+	now, whole, err := figuresOf(found.Season, found.Today)
 	if err != nil {
 		return out, err
 	}
@@ -44,7 +44,7 @@ func seasonReviewToWire(by wire.ReviewBy, found store.ReviewFound) (wire.SeasonR
 	out.SeasonID, out.OrganismID, out.SeasonYear = &found.Season.ID, &found.OrganismID, found.Season.Year
 	last := map[string]wire.ReviewFigures{}
 	if found.Last != nil {
-		figures, wholeLast, err := figuresOf(*found.Last)
+		figures, wholeLast, err := figuresOf(*found.Last, found.Today)
 		if err != nil {
 			return out, err
 		}
@@ -66,24 +66,24 @@ func seasonReviewToWire(by wire.ReviewBy, found store.ReviewFound) (wire.SeasonR
 }
 
 // figuresOf gives the figures of the groups, in their order, and of all together.
-func figuresOf(season store.ReviewedSeason) ([]wire.ReviewFigures, wire.ReviewFigures, error) {
+func figuresOf(season store.ReviewedSeason, today domain.Date) ([]wire.ReviewFigures, wire.ReviewFigures, error) {
 	shared, err := trend.WhatTheyShare(season.All)
 	if err != nil {
 		return nil, wire.ReviewFigures{}, err
 	}
-	groups, err := figures(season.Groups, season.Limits, shared.Correlation)
+	groups, err := figures(season.Groups, season.Limits, shared.Correlation, today)
 	if err != nil {
 		return nil, wire.ReviewFigures{}, err
 	}
 	alike := trend.CorrelationOf(season.Whole.Weeks)
-	whole, err := figures([]store.ReviewGroup{season.Whole}, season.Limits, alike)
+	whole, err := figures([]store.ReviewGroup{season.Whole}, season.Limits, alike, today)
 	if err != nil {
 		return nil, wire.ReviewFigures{}, err
 	}
 	return groups, whole[0], nil
 }
 
-func figures(groups []store.ReviewGroup, limits []advice.Threshold, alike trend.BlockCorrelation) ([]wire.ReviewFigures, error) {
+func figures(groups []store.ReviewGroup, limits []advice.Threshold, alike trend.BlockCorrelation, today domain.Date) ([]wire.ReviewFigures, error) {
 	out := make([]wire.ReviewFigures, len(groups))
 	for _, rate := range []struct {
 		of func(store.ReviewGroup) []stats.Proportion
@@ -110,12 +110,13 @@ func figures(groups []store.ReviewGroup, limits []advice.Threshold, alike trend.
 		f := &out[i]
 		f.Lots, f.PlantsReceived, f.Dispatched, f.Standing = g.LotsArrived, g.Received, g.Dispatched, g.Standing
 		f.Claims = claimedToWire(arrival.Sum(g.Claims))
-		points := make([]trend.Point, len(g.Weeks))
-		for j, s := range g.Weeks {
-			var err error
-			if points[j], err = trend.Estimate(s, alike); err != nil {
+		points := make([]trend.Point, 0, len(g.Weeks))
+		for _, s := range trend.Finished(g.Weeks, today) {
+			p, err := trend.Estimate(s, alike)
+			if err != nil {
 				return nil, err
 			}
+			points = append(points, p)
 		}
 		if peak, known := trend.Peak(points); known {
 			week := pointToWire(peak)

@@ -93,7 +93,7 @@ func TestASeasonIsReviewedBySupplierAgainstTheOneBefore(t *testing.T) {
 			require.Contains(t, points, first["peak"], "a peak is a point of the trends")
 		}
 	}
-	require.Equal(t, []any{4.0, 4.0}, ofLine(first, "weeks_looked", "weeks_judged"), "a limit held on at least a day of each week")
+	require.Equal(t, []any{3.0, 3.0}, ofLine(first, "weeks_looked", "weeks_judged"), "of today's week the round is not over; in the others a limit held")
 	whole := review["whole"].(object)["now"].(object)
 	require.Equal(t, []any{100.0, 1.0}, []any{whole["dispatched"], whole["claims"].(object)["claims"]})
 	require.NotEmpty(t, review["origin"].(object)["code"])

@@ -18,3 +18,11 @@ func TestThePeakIsNotAHandfulOfPlants(t *testing.T) {
 	first, _ := trend.Peak([]trend.Point{week(t, 1, 0, 80), week(t, 0, 0, 80)})
 	require.Equal(t, lastWeek.AddDays(-7), first.WeekStart)
 }
+
+func TestTheWeekOfTodayIsNotFinished(t *testing.T) {
+	t.Parallel()
+	weeks := []trend.Sample{trend.SampleOf(lastWeek.AddDays(-7), nil, 0, 0), trend.SampleOf(lastWeek, nil, 0, 0)}
+	require.Len(t, trend.Finished(weeks, lastWeek.AddDays(6)), 1, "on its Sunday")
+	require.Len(t, trend.Finished(weeks, lastWeek.AddDays(7)), 2, "on the Monday after")
+	require.Empty(t, trend.Finished(nil, lastWeek))
+}

@@ -15,6 +15,7 @@ const pages = {
   week: lazy('week', () => import('./week')),
   trends: lazy('trends', () => import('./trends')),
   houses: lazy('houses', () => import('./houses')),
+  season: lazy('season', () => import('./season')),
   trail: lazy('trail', () => import('./trail')),
   setup: lazy('setup', () => import('./setup')),
   labels: lazy('labels', () => import('./labels')),

@@ -3356,6 +3356,7 @@ export interface components {
             loss: components["schemas"]["Rate"];
             /** @description The week in which most was infested for certain, by the lower limit. */
             peak?: components["schemas"]["TrendPoint"];
+            /** @description With looks; the current week, whose round is not over, is in none of the weeks. */
             weeks_looked: number;
             /** @description In which a limit to act on held and enough plants were looked at. */
             weeks_judged: number;

@@ -5069,6 +5069,8 @@ type ReviewFigures struct {
 
 	// WeeksJudged In which a limit to act on held and enough plants were looked at.
 	WeeksJudged int `json:"weeks_judged"`
+
+	// WeeksLooked With looks; the current week, whose round is not over, is in none of the weeks.
 	WeeksLooked int `json:"weeks_looked"`
 
 	// WeeksOver Of those, with the whole interval over the limit.

@@ -87,7 +87,7 @@ export default function Houses() {
   }, [week]);
   return (
     <div class="houses" aria-busy={load.loading || names.loading}>
-      <Page width="wide" title={words.value.houses.title} above={found && names.data ? above(found, names.data, state) : undefined}>
+      <Page width="wide" title={words.value.houses.title} actions={<ButtonLink to="/season">{words.value.houses.toSeason}</ButtonLink>} above={found && names.data ? above(found, names.data, state) : undefined}>
         <Loaded of={names}>{(named) => (found ? <Found state={state} comparison={found} names={named} /> : null)}</Loaded>
         <Loaded of={{ ...load, data: found }}>{() => null}</Loaded>
       </Page>

@@ -28,7 +28,7 @@ const places: readonly Place[] = [
   { to: '/week', key: 'week', icon: WeekIcon },
   { to: '/trends', key: 'trends', icon: TrendsIcon },
   { to: '/trail', key: 'trail', icon: TrailIcon },
-  { to: '/houses', key: 'houses', icon: HousesIcon, aside: true },
+  { to: '/houses', key: 'houses', icon: HousesIcon, holds: ['/season'], aside: true },
   { to: '/setup', key: 'setup', icon: SetupIcon, holds: ['/labels', '/sheets'], aside: true },
   { to: '/sums', key: 'sums', icon: SumsIcon, aside: true },
 ];

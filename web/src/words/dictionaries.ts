@@ -25,6 +25,7 @@ interface Parts {
   phone: Pick<Words, 'phone'>;
   sums: Pick<Words, 'sums'>;
   houses: Pick<Words, 'houses'>;
+  season: Pick<Words, 'season' | 'origin'>;
   /** It leads into Trends and speaks as it does, so all words of that page come with it. */
   week: Pick<Words, 'week' | 'advice' | 'origin' | 'trends'>;
 }
@@ -49,6 +50,7 @@ const fetchers: Record<Language, { [Part in keyof Parts]: () => Promise<Parts[Pa
     phone: () => import('./en/phone'),
     sums: () => import('./en/sums'),
     houses: () => import('./en/houses'),
+    season: () => import('./en/season-page'),
     week: () => import('./en/week-page'),
   },
   es: {
@@ -67,6 +69,7 @@ const fetchers: Record<Language, { [Part in keyof Parts]: () => Promise<Parts[Pa
     phone: () => import('./es/phone'),
     sums: () => import('./es/sums'),
     houses: () => import('./es/houses'),
+    season: () => import('./es/season-page'),
     week: () => import('./es/week-page'),
   },
 };

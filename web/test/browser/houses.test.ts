@@ -1,7 +1,7 @@
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, onTestFailed, test } from 'vitest';
 
-import type { HouseComparison } from '../../src/contract.gen';
+import type { HouseComparison, SeasonReview } from '../../src/contract.gen';
 import { openPage, settled, signIn, sizes, startBrowser, type Person, type Watched } from './browser';
 import { axeFindings, overflow, picture } from './inspect';
 
@@ -119,6 +119,49 @@ test('both languages, a phone, a desk and paper show the page whole, and axe fin
   expect(await page.locator('.houses-filters').isVisible()).toBe(false);
   expect(await page.locator('.houses .table').first().evaluate((table) => table.scrollWidth <= (table.parentElement?.clientWidth ?? 0) + 1)).toBe(true);
   await picture(page, 'houses-print');
+  expect(faults).toEqual([]);
+  await page.context().close();
+});
+
+test('a season is reviewed in a sentence and a table, sorted and shared by its address, printed and taken along as a file', async () => {
+  const watched = await signedIn('owner');
+  const { page, faults } = watched;
+  await page.getByRole('link', { name: 'Season review' }).click();
+  await settled(watched);
+  await page.getByRole('heading', { level: 1, name: 'Season review' }).waitFor();
+  const review = (await (await page.request.get('/api/v1/season-review?by=supplier')).json()) as SeasonReview;
+  const { peak } = review.whole.now;
+  if (!peak) throw new Error('the demo was never looked at');
+  const answer = spaced(await page.locator('.answer').first().innerText());
+  expect(answer).toContain(`${peak.infested_plants.toLocaleString('en-US')} of ${peak.plants_looked_at.toLocaleString('en-US')}`);
+  expect(answer).toContain('no season before');
+  expect(await page.locator('.season tbody tr').count()).toBe(review.groups.length + 1);
+
+  await page.getByLabel('House', { exact: true }).check({ force: true });
+  await page.getByLabel('Order').selectOption({ label: 'Surely most lost first' });
+  await settled(watched);
+  expect(page.url()).toMatch(/\/season\?by=house&sort=loss$/);
+  const loaded = await page.locator('.season .table').innerText();
+  await page.reload();
+  await settled(watched);
+  expect(await page.locator('.season .table').innerText()).toBe(loaded);
+
+  const [download] = await Promise.all([page.waitForEvent('download'), page.getByRole('link', { name: /XLSX/ }).click()]);
+  expect(download.suggestedFilename()).toMatch(/^season-\d{4}-house\.xlsx$/);
+
+  await page.goto('/season?by=supplier');
+  for (const [size, language] of [['desk', 'en'], ['phone', 'es'], ['narrow', 'es']] as const) {
+    await page.setViewportSize({ ...sizes, narrow: { width: 320, height: 640 } }[size]);
+    await speak(page, language);
+    await settled(watched);
+    expect(await overflow(page), `${size} ${language}`).toEqual([]);
+    if (size !== 'narrow') expect(await axeFindings(page), `${size} ${language}`).toEqual([]);
+    await picture(page, `season-${size}-${language}`);
+  }
+  await page.emulateMedia({ media: 'print' });
+  await page.setViewportSize({ width: 1040, height: 720 });
+  expect(await page.locator('.season .table').evaluate((table) => table.scrollWidth <= (table.parentElement?.clientWidth ?? 0) + 1)).toBe(true);
+  await picture(page, 'season-print');
   expect(faults).toEqual([]);
   await page.context().close();
 });

@@ -67,6 +67,7 @@ describe('the words that are fetched', () => {
 
   it('are all of them in both languages when all pages were opened', async () => {
     for (const page of ['dock', 'walk', 'trends', 'arrivals', 'map', 'houses', 'trail', 'setup', 'imports', 'labels', 'sheets', 'scan', 'phone', 'sums', 'week'] as const) await open.pageWordsReady(page);
+    for (const page of ['dock', 'walk', 'trends', 'arrivals', 'houses', 'season', 'trail', 'setup', 'imports', 'labels', 'sheets', 'scan', 'phone', 'sums', 'week'] as const) await open.pageWordsReady(page);
     open.speak('es');
     await vi.waitFor(() => expect(open.language.value).toBe('es'));
     expect(open.fetched('en')).toEqual(Object.keys(en).toSorted());
@@ -172,6 +173,7 @@ describe('a file of the pages', () => {
     phone: ['phone'],
     sums: ['sums'],
     houses: ['houses'],
+    season: ['season', 'origin'],
     week: ['week', 'advice', 'trends'],
   };
   const files = readdirSync(source, { recursive: true, encoding: 'utf8' }).filter((file) => /\.tsx?$/.test(file) && !file.startsWith('words/'));

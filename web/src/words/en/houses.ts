@@ -107,6 +107,7 @@ export const houses = {
   noLooksTitle: 'Nothing was looked at',
   noLooks: 'In these weeks no plant of the season was looked at in any house.',
   toSetup: 'To Setup',
+  toSeason: 'Season review',
   workedOut: 'How this is worked out',
   method: [
     'Planned looks only; looks on purpose, at a hot spot, are left out. Each percentage has its two counts and its 95 % interval, which takes into account that plants of one block are alike. Of one week it is what Trends says by house; of a season a block counts as one, however often it was looked at, weighted by the plants standing where effort was unequal.',

@@ -107,6 +107,7 @@ export const houses: typeof en.houses = {
   noLooksTitle: 'No se revisó nada',
   noLooks: 'En estas semanas no se revisó ninguna planta de la temporada en ningún invernadero.',
   toSetup: 'A Ajustes',
+  toSeason: 'Balance de la temporada',
   workedOut: 'Cómo se calcula',
   method: [
     'Solo revisiones del plan; las hechas a propósito, en un foco, quedan fuera. Cada porcentaje lleva sus dos conteos y su intervalo del 95 %, que tiene en cuenta que las plantas de un bloque se parecen. De una semana es lo que dice Tendencias por invernadero; de una temporada un bloque cuenta como uno, por muchas veces que se revise, ponderado por las plantas que había donde el esfuerzo fue desigual.',

@@ -10,6 +10,7 @@ export { origin } from './origin';
 export { phone } from './phone';
 export { problems } from './problems';
 export { scan } from './scan';
+export { season } from './season';
 export { setup } from './setup';
 export { sheets } from './sheets';
 export { signIn } from './sign-in';

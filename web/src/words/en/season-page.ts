@@ -1,0 +1,2 @@
+export { origin } from './origin';
+export { season } from './season';
