@@ -39,8 +39,8 @@ export default function SignIn({ expired = false }: { expired?: boolean }) {
         </p>
         <LanguageSwitch />
       </div>
-      <h1>{expired ? common.signedOutTitle : said.title}</h1>
-      <p class="lead">{ended.value ? said.ended : expired ? common.signedOut : said.lead}</p>
+      <h1>{ended.value ? said.endedTitle : expired ? common.signedOutTitle : said.title}</h1>
+      <p class="lead">{ended.value && failure === null ? said.ended : expired && !ended.value ? common.signedOut : said.lead}</p>
       <Form onSubmit={submit}>
         <TextField label={said.email} type="email" name="email" autocomplete="username" value={email} onValue={setEmail} />
         <TextField label={said.password} type="password" name="password" autocomplete="current-password" value={password} onValue={setPassword} />

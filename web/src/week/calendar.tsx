@@ -5,6 +5,7 @@ import type { Token } from '../contract.gen';
 import { uuid7 } from '../local/uuid7';
 import { Button, Loaded, Notice, notify, useLoad } from '../parts';
 import { problemText, toProblem } from '../problem';
+import { readsOnly } from '../session';
 import { More } from '../trends/more';
 import { zoneOf } from '../trends/names';
 import { format, words } from '../words';
@@ -86,5 +87,6 @@ function Calendars({ site, name }: { site: string; name: string }) {
 
 /** What is due, in a person's own calendar: an address of one's own that can be withdrawn. */
 export function CalendarPart({ site, name }: { site: string; name: string }) {
+  if (readsOnly()) return null; // an address is a token, which readers do not make
   return <More class="week-own" summary={words.value.week.calendar.title}>{() => <Calendars site={site} name={name} />}</More>;
 }

@@ -1,6 +1,7 @@
 import type { ComponentChildren } from 'preact';
 
 import type { WeekReading, WeekSection } from '../contract.gen';
+import { inspectAddress } from '../dock/shared/inspect-address';
 import { addDays } from '../local/zone';
 import { Tag } from '../parts';
 import { Link } from '../router';
@@ -66,7 +67,7 @@ export function Due({ section, reading }: { section: WeekSection; reading: WeekR
         <Part title={say.secondLooks} none={say.noSecondLooks}>
           {looks.map(({ second_look: look, cultivar }) => (
             <li key={look.lot_id}>
-              <Link to={`/dock/lots/${look.lot_id}/inspect?kind=second_look`}>
+              <Link to={inspectAddress(look.lot_id, 'second_look')}>
                 {look.lot_code} {cultivar}
               </Link>{' '}
               {look.state === 'late' ? (

@@ -1,6 +1,7 @@
 import type { Lot, Movement, Shipment } from '../../contract.gen';
 import { ButtonLink, Table, Tag } from '../../parts';
 import { Link } from '../../router';
+import { readsOnly } from '../../session';
 import { format, words } from '../../words';
 import { cultivarName, farmName, type Names } from '../shared/names';
 import { compareLots, countsOf, type Compared } from './compare';
@@ -22,7 +23,7 @@ function State({ lot, arrived }: { lot: Lot; arrived: boolean }) {
   const { dock } = words.value;
   if (lot.verdict) return <Tag strong={lot.verdict === 'hold' || lot.verdict === 'reject'}>{dock.lot.verdict[lot.verdict]}</Tag>;
   if (lot.inspected) return <Tag>{dock.shipment.noVerdict}</Tag>;
-  if (!arrived) return null;
+  if (!arrived || readsOnly()) return null;
   return (
     <ButtonLink to={`/dock/lots/${lot.id}/inspect`}>
       {dock.inspect}

@@ -56,7 +56,7 @@ function Roles({ draft, change, sites }: { draft: Draft<AccountBody>; change: (p
         </div>
       ))}
       <RolesFault />
-      <Button onClick={() => change({ roles: [...rows, { role: 'grower', site_id: sites[0]?.id ?? null }] })}>{setup.addRole}</Button>
+      <Button onClick={() => change({ roles: [...rows, { role: rows.at(-1)?.role ?? 'grower', site_id: sites[0]?.id ?? null }] })}>{setup.addRole}</Button>
     </fieldset>
   );
 }

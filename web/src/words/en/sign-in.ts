@@ -6,6 +6,7 @@ export const signIn = {
   submit: 'Sign in',
   submitting: 'Signing in …',
   wrong: 'Email or password is not right.',
+  endedTitle: 'This account has ended',
   ended: 'The last day of this account has passed. An owner can set a later one under Setup, Accounts.',
   tooMany: 'Too many tries. Wait a minute, then try again.',
   sums: 'for everybody, without signing in',

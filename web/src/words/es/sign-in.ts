@@ -8,6 +8,7 @@ export const signIn: typeof en = {
   submit: 'Iniciar sesión',
   submitting: 'Iniciando sesión …',
   wrong: 'El correo o la contraseña no son correctos.',
+  endedTitle: 'Esta cuenta ha terminado',
   ended: 'El último día de esta cuenta ya pasó. Un titular puede fijar otro posterior en Ajustes, Cuentas.',
   tooMany: 'Demasiados intentos. Espere un minuto e inténtelo de nuevo.',
   sums: 'para todos, sin iniciar sesión',
