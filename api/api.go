@@ -26,6 +26,7 @@ type Deps struct {
 	Version string
 	Demo    bool
 	Pages   http.Handler // the pages, for everything that is not the API
+	Mail    Mail
 }
 
 type server struct {
@@ -36,7 +37,10 @@ type server struct {
 	imports    chan struct{} // the same for files of looks
 	fromSums   *middleware.RateLimiterMemoryStore
 	fromSignIn *middleware.RateLimiterMemoryStore
-	wrong      failures
+	// of letters that somebody asks for at once
+	fromLetters *middleware.RateLimiterMemoryStore
+	letters     post // nil where none can be sent
+	wrong       failures
 }
 
 const base = "/api/v1"
@@ -57,8 +61,10 @@ func New(d Deps) (http.Handler, error) {
 	limiter := middleware.NewRateLimiterMemoryStoreWithConfig
 	s := &server{
 		Deps: d, contract: ct, passwords: make(chan struct{}, 2), pictures: make(chan struct{}, atOnce), imports: make(chan struct{}, 1),
-		fromSums:   limiter(middleware.RateLimiterMemoryStoreConfig{Rate: 20, Burst: 600, ExpiresIn: 3 * time.Minute}),
-		fromSignIn: limiter(middleware.RateLimiterMemoryStoreConfig{Rate: 2, Burst: 60, ExpiresIn: 3 * time.Minute}),
+		fromSums:    limiter(middleware.RateLimiterMemoryStoreConfig{Rate: 20, Burst: 600, ExpiresIn: 3 * time.Minute}),
+		fromLetters: limiter(middleware.RateLimiterMemoryStoreConfig{Rate: 0.02, Burst: 3, ExpiresIn: 10 * time.Minute}),
+		letters:     postOf(d.Mail),
+		fromSignIn:  limiter(middleware.RateLimiterMemoryStoreConfig{Rate: 2, Burst: 60, ExpiresIn: 3 * time.Minute}),
 	}
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true

@@ -15,15 +15,11 @@ import (
 	"benchtrail/domain/scouting"
 )
 
-// errCalendar is the one answer for an address that shows no calendar, whatever is wrong
-// with it.
-var errCalendar = refusal{http.StatusNotFound, "not_found", "This address shows no calendar, or none any more."}
-
 // GetCalendar implements GET /calendar.
 func (s *server) GetCalendar(c echo.Context, p wire.GetCalendarParams) error {
 	ctx := c.Request().Context()
 	a, site, err := s.Store.ActorOfCalendar(ctx, p.Token)
-	if errors.Is(err, store.ErrNotFound) {
+	if isOver(err) {
 		return errCalendar
 	}
 	if err != nil {
@@ -39,6 +35,12 @@ func (s *server) GetCalendar(c echo.Context, p wire.GetCalendarParams) error {
 	}
 	c.Response().Header().Set(echo.HeaderContentDisposition, `inline; filename="benchtrail.ics"`)
 	return c.Blob(http.StatusOK, "text/calendar; charset=utf-8", []byte(r.calendar(spokenIn(a.Language)).String()))
+}
+
+// isOver reports whether somebody may sign in no more.
+func isOver(err error) bool {
+	var ended store.Ended
+	return errors.Is(err, store.ErrNotFound) || errors.As(err, &ended)
 }
 
 // lastHour is how long a claim stands in a calendar before it closes.

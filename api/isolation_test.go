@@ -67,11 +67,12 @@ func newFirstborn(c *caller) firstborn {
 		"crop_id": f.crop, "year": 2026, "starts_on": "2026-01-01", "ends_on": "2026-12-31",
 	}}
 	add("tokens", object{"name": mark})
+	add("letters", object{"site_id": f.site, "section_id": f.section})
 	account := object{"email": strings.ToLower(mark) + "@people.test", "name": mark, "password": anyPassword, "roles": []object{{"role": "owner"}}}
 	add("accounts", account)
 	f.siteOwn = []string{
 		"sites", "houses", "sections", "blocks", "shipments", "lots", "movements", "inspections", "verdicts", "looks", "thresholds",
-		"decisions", "holds", "lab-samples", "photos", "claims", "imports",
+		"decisions", "holds", "lab-samples", "photos", "claims", "letters", "imports",
 	}
 	return f
 }
@@ -91,7 +92,7 @@ func (f firstborn) addresses(op operation) []string {
 	values := map[string][]string{
 		"site_id": {f.site}, "house_id": {f.house}, "block_id": {f.block}, "section_id": {f.section}, "lot_id": {f.lot}, "cultivar_id": {f.cultivar}, "crop_id": {f.crop},
 		"supplier_id": {f.supplier}, "shipment_id": {f.shipment}, "season_id": {f.season}, "organism_id": {f.organism}, "organism": {"TRIAVA"},
-		"subject_id": {f.lot}, "size": {"full", "small"},
+		"subject_id": {f.lot}, "token": {"forged"}, "size": {"full", "small"},
 		"minutes": {"60"}, "from": {"lot"}, "id": {f.lot}, "way": {"forward", "back"}, "week": {f.week}, "at": {f.lookedAt}, "on": {"2026-09-14"}, "by": {
 			"lot", "cultivar", "arrival", "shipped", "supplier", "farm", "form", "foliage", "bract", "block", "section", "house", "site",
 		},

@@ -37,7 +37,11 @@ var (
 	errOtherPerson = refusal{http.StatusForbidden, "other_person", "Somebody else made this record; it is taken from them only."}
 	errTooOften    = refusal{http.StatusTooManyRequests, "too_often", "Too many requests; wait a little."}
 	errPictureType = refusal{http.StatusUnsupportedMediaType, "not_picture_type", "A picture must be image/jpeg, image/png or image/webp."}
-	errIfMatch     = refusal{http.StatusBadRequest, "bad_if_match", "If-Match must be one version, as given by ETag."}
+	// errCalendar is the one answer for an address that shows no calendar, whatever is wrong with it.
+	errCalendar   = refusal{http.StatusNotFound, "not_found", "This address shows no calendar, or none any more."}
+	errNoMail     = refusal{http.StatusConflict, "no_mail", "No mail server is set up here."}
+	errMailServer = refusal{http.StatusServiceUnavailable, "mail_server", "The mail server did not take the letter; try again later."}
+	errIfMatch    = refusal{http.StatusBadRequest, "bad_if_match", "If-Match must be one version, as given by ETag."}
 )
 
 // problemOf is the one table from errors to what leaves the house (RFC 9457).

@@ -116,7 +116,7 @@ func (s *server) session(a store.Actor) wire.Session {
 	out.Person.ID, out.Person.Name, out.Person.Email, out.Person.Language = a.PersonID, a.Name, a.Email, a.Language
 	out.Organisation.ID, out.Organisation.Name = a.OrganisationID, a.Organisation
 	out.Roles = each(a.Roles, roleToWire)
-	out.Now, out.Demo, out.EndsOn = s.Clock(), s.Demo, a.EndsOn
+	out.Now, out.Demo, out.EndsOn, out.Letters = s.Clock(), s.Demo, a.EndsOn, s.letters != nil
 	return out
 }
 

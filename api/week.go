@@ -62,6 +62,8 @@ type weekReading struct {
 	looked  map[domain.ID]*lookedAt                       // by section, in the week shown
 	now     map[domain.ID][]domain.ID                     // the sections where a lot stands now
 	lotRead map[domain.ID]trend.Reading
+
+	organism string // what it is called; letters need it
 }
 
 type houseCultivar struct{ house, cultivar domain.ID }

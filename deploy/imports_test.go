@@ -26,8 +26,9 @@ const anything = "*"
 var mayImport = map[string][]string{
 	"cmd/benchtrail": {"api", "api/store", "migrations", "web", "deploy/localpg", "domain", "domain/place", "domain/simulation", "github.com/jackc/pgx/v5", "golang.org/x/crypto/acme"},
 
-	"api":                  append([]string{"api/internal/wire", "api/internal/picture", "api/internal/ical", "api/store", anything}, domainExceptSimulation...),
+	"api":                  append([]string{"api/internal/wire", "api/internal/picture", "api/internal/ical", "api/internal/letter", "api/store", anything}, domainExceptSimulation...),
 	"api/internal/ical":    {"domain"},
+	"api/internal/letter":  {},
 	"api/internal/picture": {"golang.org/x/image"},
 	"api/internal/wire":    {"domain", "github.com/labstack/echo/v4", "github.com/oapi-codegen/runtime"},
 	"api/store":            append([]string{"github.com/jackc/pgx/v5"}, domainExceptSimulation...),

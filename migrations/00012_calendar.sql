@@ -6,7 +6,10 @@ alter table token
   add site_id uuid,
   add constraint token_site_fkey foreign key (organisation_id, site_id) references site (organisation_id, id),
   add constraint token_of_site check ((purpose = 'calendar') = (site_id is not null));
+create policy site on token as restrictive
+  using (site_id is null or (select bt_every_site()) or site_id = any ((select bt_sites())::uuid[]));
 
 -- +goose Down
+drop policy site on token;
 delete from token where purpose = 'calendar';
 alter table token drop purpose, drop site_id;

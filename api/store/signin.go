@@ -101,33 +101,40 @@ func (s *Store) ActorOfCalendar(ctx context.Context, secret string) (Actor, doma
 func (s *Store) actor(ctx context.Context, secret, find string) (Actor, error) {
 	var a Actor
 	c := credential(secret)
-	err := s.inTx(ctx, []setting{{"credential", c}}, func(tx pgx.Tx) error {
+	// Which sites are theirs is not known yet; what is found is only what has this credential.
+	err := s.inTx(ctx, []setting{{"credential", c}, {"sites", "*"}}, func(tx pgx.Tx) error {
 		if err := tx.QueryRow(ctx, find, c, s.clock()).Scan(&a.PersonID, &a.OrganisationID); err != nil {
 			return err
 		}
 		if err := set(ctx, tx, setting{"organisation", a.OrganisationID.String()}, setting{"person", a.PersonID.String()}); err != nil {
 			return err
 		}
-		const q = `select p.name, p.email, p.language, o.name, m.ends_on from person p, organisation o, membership m
-			where p.id = $1 and not p.disabled and o.organisation_id = $2 and (m.organisation_id, m.person_id) = ($2, $1)`
-		if err := tx.QueryRow(ctx, q, a.PersonID, a.OrganisationID).Scan(&a.Name, &a.Email, &a.Language, &a.Organisation, &a.EndsOn); err != nil {
-			return err
-		}
-		const roles = `select role, site_id from site_role where organisation_id = $1 and person_id = $2 order by ordinal`
-		rows, err := tx.Query(ctx, roles, a.OrganisationID, a.PersonID)
-		if err != nil {
-			return fmt.Errorf("read roles: %w", err)
-		}
-		a.Roles, err = pgx.CollectRows(rows, func(row pgx.CollectableRow) (SiteRole, error) {
-			var r SiteRole
-			return r, row.Scan(&r.Role, &r.SiteID)
-		})
-		if err != nil {
-			return fmt.Errorf("read roles: %w", err)
-		}
-		return hasNotEnded(ctx, tx, a)
+		return fillActor(ctx, tx, &a)
 	})
 	return a, err
+}
+
+// fillActor reads what there is to know of the person in the organisation; it gives Ended
+// when the account is over.
+func fillActor(ctx context.Context, tx pgx.Tx, a *Actor) error {
+	const q = `select p.name, p.email, p.language, o.name, m.ends_on from person p, organisation o, membership m
+		where p.id = $1 and not p.disabled and o.organisation_id = $2 and (m.organisation_id, m.person_id) = ($2, $1)`
+	if err := tx.QueryRow(ctx, q, a.PersonID, a.OrganisationID).Scan(&a.Name, &a.Email, &a.Language, &a.Organisation, &a.EndsOn); err != nil {
+		return err
+	}
+	const roles = `select role, site_id from site_role where organisation_id = $1 and person_id = $2 order by ordinal`
+	rows, err := tx.Query(ctx, roles, a.OrganisationID, a.PersonID)
+	if err != nil {
+		return fmt.Errorf("read roles: %w", err)
+	}
+	a.Roles, err = pgx.CollectRows(rows, func(row pgx.CollectableRow) (SiteRole, error) {
+		var r SiteRole
+		return r, row.Scan(&r.Role, &r.SiteID)
+	})
+	if err != nil {
+		return fmt.Errorf("read roles: %w", err)
+	}
+	return hasNotEnded(ctx, tx, *a)
 }
 
 // hasNotEnded gives Ended once the last day of the account is over at all of the

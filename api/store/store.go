@@ -137,6 +137,16 @@ func (a Actor) OwnerAt(site domain.ID) bool {
 	return false
 }
 
+// Sees reports whether the actor has any role at the site.
+func (a Actor) Sees(site domain.ID) bool {
+	for _, r := range a.Roles {
+		if r.SiteID.IsZero() || r.SiteID == site {
+			return true
+		}
+	}
+	return false
+}
+
 // sites is what the policies read: every site, or the ones named.
 func (a Actor) sites() string {
 	ids := make([]string, 0, len(a.Roles))

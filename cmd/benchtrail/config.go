@@ -11,6 +11,8 @@ import (
 	"strings"
 
 	"github.com/jackc/pgx/v5"
+
+	"benchtrail/api"
 )
 
 // config is what the environment says. Nothing secret is ever printed: see String.
@@ -23,6 +25,7 @@ type config struct {
 	LogLevel    slog.Level
 	LogJSON     bool
 	HTTPS       httpsConfig
+	Mail        api.Mail
 }
 
 // configFrom reads the environment and reports everything wrong with it at once.
@@ -39,6 +42,8 @@ func configFrom(getenv func(string) string) (config, error) {
 	}
 	var wrong []error
 	cfg.HTTPS, wrong = httpsConfigFrom(getenv)
+	mail, wrongMail := mailConfigFrom(getenv)
+	cfg.Mail, wrong = mail, append(wrong, wrongMail...)
 	for name, url := range map[string]string{"BENCHTRAIL_DATABASE_URL": cfg.DatabaseURL, "BENCHTRAIL_MIGRATE_URL": cfg.MigrateURL} {
 		if url == "" {
 			continue

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"io"
 	"log/slog"
+	"sync"
 	"time"
 
 	"benchtrail/api"
@@ -41,7 +42,13 @@ func serve(ctx context.Context, cfg config, log *slog.Logger, stdout io.Writer) 
 	if installation.Demo {
 		return errors.New("this database belongs to a demo, whose passwords are published; give serve another one")
 	}
-	return listen(ctx, cfg.Listen, secure, log, stdout, api.Deps{
-		Store: st, Clock: time.Now, Entropy: rand.Reader, Log: log, Version: version, Pages: web.Handler(),
-	}, "")
+	deps := api.Deps{
+		Store: st, Clock: time.Now, Entropy: rand.Reader, Log: log, Version: version, Pages: web.Handler(), Mail: cfg.Mail,
+	}
+	ctx, stop := context.WithCancel(ctx)
+	var letters sync.WaitGroup
+	letters.Go(func() { api.SendLetters(ctx, deps) })
+	defer letters.Wait()
+	defer stop()
+	return listen(ctx, cfg.Listen, secure, log, stdout, deps, "")
 }

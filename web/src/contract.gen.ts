@@ -975,6 +975,60 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/letters": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List the weekly letters one gets. */
+        get: operations["listLetters"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/letters/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        /** A letter one gets by e-mail on Mondays, about a section or a site. */
+        get: operations["getLetter"];
+        /** Create, repeat or (with If-Match) correct. */
+        put: operations["putLetter"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/letter-now": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Send the letter of the week to oneself, now. */
+        post: operations["sendLetterNow"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/session": {
         parameters: {
             query?: never;
@@ -2632,6 +2686,28 @@ export interface components {
             items: components["schemas"]["Token"][];
             next: string | null;
         };
+        LetterBody: {
+            /** Format: uuid */
+            site_id: string;
+            /**
+             * Format: uuid
+             * @description All sections of the site when left out.
+             */
+            section_id?: string | null;
+            /** @default false */
+            stopped?: boolean;
+        };
+        Letter: components["schemas"]["Recorded"] & components["schemas"]["LetterBody"];
+        LetterList: {
+            items: components["schemas"]["Letter"][];
+            next: string | null;
+        };
+        LetterNow: {
+            /** Format: uuid */
+            site_id: string;
+            /** Format: uuid */
+            section_id?: string | null;
+        };
         /** @enum {string} */
         BractColour: "red" | "white" | "pink" | "marbled" | "yellow" | "other";
         SessionRequest: {
@@ -2665,6 +2741,8 @@ export interface components {
              * @description The last day of the account.
              */
             ends_on?: string | null;
+            /** @description Whether letters can be sent by e-mail. */
+            letters: boolean;
         };
         Placement: {
             /** Format: uuid */
@@ -4267,6 +4345,10 @@ export type AccountList = components['schemas']['AccountList'];
 export type TokenBody = components['schemas']['TokenBody'];
 export type Token = components['schemas']['Token'];
 export type TokenList = components['schemas']['TokenList'];
+export type LetterBody = components['schemas']['LetterBody'];
+export type Letter = components['schemas']['Letter'];
+export type LetterList = components['schemas']['LetterList'];
+export type LetterNow = components['schemas']['LetterNow'];
 export type BractColour = components['schemas']['BractColour'];
 export type SessionRequest = components['schemas']['SessionRequest'];
 export type Session = components['schemas']['Session'];
@@ -6752,6 +6834,119 @@ export interface operations {
                 content: {
                     "application/json": components["schemas"]["Token"];
                 };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listLetters: {
+        parameters: {
+            query?: {
+                limit?: components["parameters"]["Limit"];
+                /** @description The next of the page before. */
+                after?: components["parameters"]["After"];
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A page of letters. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LetterList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getLetter: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The record. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Letter"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    putLetter: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version being corrected, as given by ETag. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                id: components["parameters"]["Id"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["LetterBody"];
+            };
+        };
+        responses: {
+            /** @description Already there, or corrected. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Letter"];
+                };
+            };
+            /** @description Created. */
+            201: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Letter"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    sendLetterNow: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["LetterNow"];
+            };
+        };
+        responses: {
+            /** @description The mail server has taken it. */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
             };
             default: components["responses"]["Problem"];
         };

@@ -4054,6 +4054,39 @@ type LeftOut struct {
 	Withdrawn int `json:"withdrawn"`
 }
 
+// Letter defines model for Letter.
+type Letter struct {
+	ID         domain.ID `json:"id"`
+	RecordedAt time.Time `json:"recorded_at"`
+	RecordedBy Author    `json:"recorded_by"`
+
+	// SectionID All sections of the site when left out.
+	SectionID domain.ID `json:"section_id,omitempty,omitzero"`
+	SiteID    domain.ID `json:"site_id"`
+	Stopped   bool      `json:"stopped,omitempty,omitzero"`
+	Version   int       `json:"version"`
+}
+
+// LetterBody defines model for LetterBody.
+type LetterBody struct {
+	// SectionID All sections of the site when left out.
+	SectionID domain.ID `json:"section_id,omitempty,omitzero"`
+	SiteID    domain.ID `json:"site_id"`
+	Stopped   bool      `json:"stopped,omitempty,omitzero"`
+}
+
+// LetterList defines model for LetterList.
+type LetterList struct {
+	Items []Letter `json:"items"`
+	Next  string   `json:"next"`
+}
+
+// LetterNow defines model for LetterNow.
+type LetterNow struct {
+	SectionID domain.ID `json:"section_id,omitempty,omitzero"`
+	SiteID    domain.ID `json:"site_id"`
+}
+
 // LikeCrops The house against the others, over the crops of one foliage tone and age that both have, in the same parts.
 type LikeCrops struct {
 	AdjustedP float64 `json:"adjusted_p"`
@@ -5273,6 +5306,9 @@ type Session struct {
 	// EndsOn The last day of the account.
 	EndsOn domain.Date `json:"ends_on,omitempty,omitzero"`
 
+	// Letters Whether letters can be sent by e-mail.
+	Letters bool `json:"letters"`
+
 	// Now The server's clock; the demo runs on its own.
 	Now          time.Time `json:"now"`
 	Organisation struct {
@@ -6386,6 +6422,20 @@ type PutLabSampleParams struct {
 	IfMatch IfMatch `json:"If-Match,omitempty,omitzero"`
 }
 
+// ListLettersParams defines parameters for ListLetters.
+type ListLettersParams struct {
+	Limit Limit `form:"limit,omitempty" json:"limit,omitempty,omitzero"`
+
+	// After The next of the page before.
+	After After `form:"after,omitempty" json:"after,omitempty,omitzero"`
+}
+
+// PutLetterParams defines parameters for PutLetter.
+type PutLetterParams struct {
+	// IfMatch The version being corrected, as given by ETag.
+	IfMatch IfMatch `json:"If-Match,omitempty,omitzero"`
+}
+
 // ListLooksParams defines parameters for ListLooks.
 type ListLooksParams struct {
 	SiteID     domain.ID              `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
@@ -6942,6 +6992,12 @@ type PutInspectionJSONRequestBody = InspectionBody
 // PutLabSampleJSONRequestBody defines body for PutLabSample for application/json ContentType.
 type PutLabSampleJSONRequestBody = LabSampleBody
 
+// SendLetterNowJSONRequestBody defines body for SendLetterNow for application/json ContentType.
+type SendLetterNowJSONRequestBody = LetterNow
+
+// PutLetterJSONRequestBody defines body for PutLetter for application/json ContentType.
+type PutLetterJSONRequestBody = LetterBody
+
 // PutLookJSONRequestBody defines body for PutLook for application/json ContentType.
 type PutLookJSONRequestBody = LookBody
 
@@ -7136,6 +7192,18 @@ type ServerInterface interface {
 	// PutLabSample Create, repeat or (with If-Match) correct.
 	// (PUT /lab-samples/{id})
 	PutLabSample(ctx echo.Context, id ID, params PutLabSampleParams) error
+	// SendLetterNow Send the letter of the week to oneself, now.
+	// (POST /letter-now)
+	SendLetterNow(ctx echo.Context) error
+	// ListLetters List the weekly letters one gets.
+	// (GET /letters)
+	ListLetters(ctx echo.Context, params ListLettersParams) error
+	// GetLetter A letter one gets by e-mail on Mondays, about a section or a site.
+	// (GET /letters/{id})
+	GetLetter(ctx echo.Context, id ID) error
+	// PutLetter Create, repeat or (with If-Match) correct.
+	// (PUT /letters/{id})
+	PutLetter(ctx echo.Context, id ID, params PutLetterParams) error
 	// ListLooks List looks.
 	// (GET /looks)
 	ListLooks(ctx echo.Context, params ListLooksParams) error
@@ -8811,6 +8879,92 @@ func (w *ServerInterfaceWrapper) PutLabSample(ctx echo.Context) error {
 
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.PutLabSample(ctx, id, params)
+	return err
+}
+
+// SendLetterNow converts echo context to params.
+func (w *ServerInterfaceWrapper) SendLetterNow(ctx echo.Context) error {
+	var err error
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.SendLetterNow(ctx)
+	return err
+}
+
+// ListLetters converts echo context to params.
+func (w *ServerInterfaceWrapper) ListLetters(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListLettersParams
+	// ------------- Optional query parameter "limit" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "limit", ctx.QueryParams(), &params.Limit, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter limit: %s", err))
+	}
+
+	// ------------- Optional query parameter "after" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "after", ctx.QueryParams(), &params.After, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter after: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.ListLetters(ctx, params)
+	return err
+}
+
+// GetLetter converts echo context to params.
+func (w *ServerInterfaceWrapper) GetLetter(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", ctx.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter id: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetLetter(ctx, id)
+	return err
+}
+
+// PutLetter converts echo context to params.
+func (w *ServerInterfaceWrapper) PutLetter(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", ctx.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter id: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params PutLetterParams
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-Match: %s", err))
+		}
+
+		params.IfMatch = IfMatch
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.PutLetter(ctx, id, params)
 	return err
 }
 
@@ -11065,6 +11219,10 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/tokens", wrapper.ListTokens, options.OperationMiddlewares["listTokens"]...)
 	router.GET(options.BaseURL+"/tokens/:id", wrapper.GetToken, options.OperationMiddlewares["getToken"]...)
 	router.PUT(options.BaseURL+"/tokens/:id", wrapper.PutToken, options.OperationMiddlewares["putToken"]...)
+	router.GET(options.BaseURL+"/letters", wrapper.ListLetters, options.OperationMiddlewares["listLetters"]...)
+	router.GET(options.BaseURL+"/letters/:id", wrapper.GetLetter, options.OperationMiddlewares["getLetter"]...)
+	router.PUT(options.BaseURL+"/letters/:id", wrapper.PutLetter, options.OperationMiddlewares["putLetter"]...)
+	router.POST(options.BaseURL+"/letter-now", wrapper.SendLetterNow, options.OperationMiddlewares["sendLetterNow"]...)
 	router.DELETE(options.BaseURL+"/session", wrapper.SignOut, options.OperationMiddlewares["signOut"]...)
 	router.GET(options.BaseURL+"/session", wrapper.GetSession, options.OperationMiddlewares["getSession"]...)
 	router.POST(options.BaseURL+"/session", wrapper.SignIn, options.OperationMiddlewares["signIn"]...)

@@ -82,6 +82,9 @@ func Fill(tb testing.TB, st *store.Store, name string) Filled {
 	require.NoError(tb, err)
 	_, err = st.PutToken(ctx, owner, store.Put{ID: NewID(tb), Content: []byte(`{}`)}, store.Token{Purpose: store.ForProgram, Name: "Program", Secret: NewID(tb).String()})
 	require.NoError(tb, err)
+	keep(tb, owner, st.PutLetter, NewID(tb), store.Letter{SiteID: f.Site, SectionID: f.Section})
+	_, err = st.SendLetterOnce(ctx, owner, domain.NewDate(2026, 9, 14), func(context.Context) error { return nil })
+	require.NoError(tb, err)
 	require.NoError(tb, st.StartSession(ctx, NewID(tb).String(), owner.PersonID, owner.OrganisationID, time.Hour))
 	return f
 }

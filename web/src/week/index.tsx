@@ -12,6 +12,7 @@ import { go, Link, useRoute } from '../router';
 import { canRecord, chooseSite, selectedSite, session, sites } from '../session';
 import { format, words } from '../words';
 import { CalendarPart } from './calendar';
+import { LettersPart } from './letters';
 import { Section, sectionName } from './section';
 import { addressOf, allSections, noSection, readState, sectionOf, shownSections, type WeekState } from './state';
 
@@ -188,7 +189,18 @@ export default function Week() {
       <div class="week" aria-busy={load.loading}>
         <Loaded of={organisms}>
           {(names) => (
-            <Loaded of={load}>{(answered) => (answered ? <Body reading={answered.reading} organisms={names} state={state} /> : <Nothing />)}</Loaded>
+            <Loaded of={load}>
+              {(answered) =>
+                answered ? (
+                  <>
+                    <Body reading={answered.reading} organisms={names} state={state} />
+                    <LettersPart key={`${answered.site} ${state.section ?? ''}`} reading={answered.reading} section={state.section} />
+                  </>
+                ) : (
+                  <Nothing />
+                )
+              }
+            </Loaded>
           )}
         </Loaded>
         {site !== null && <CalendarPart key={site} site={site} name={sites.value.find(({ id }) => id === site)?.name ?? ''} />}

@@ -10,7 +10,7 @@ function signedIn(...roles: SiteRole[]): void {
     organisation: { id: 'o', name: 'Nursery' },
     roles,
     now: '2026-09-14T08:00:00Z',
-    demo: false,
+    demo: false, letters: false,
   };
   session.value = who;
 }

@@ -138,6 +138,7 @@ beforeEach(async () => {
     roles: [],
     now: '2026-09-14T05:00:00Z',
     demo: false,
+    letters: false,
   };
   store = await import('../../src/walk/plan-store');
   daybooks = await import('../../src/walk/daybook-store');

@@ -127,6 +127,17 @@ export const week = {
     withdrawn: 'Withdrawn: the address shows nothing any more.',
   },
 
+  letters: {
+    title: 'This week by e-mail',
+    lead: (email: string) => `On Monday morning, what stands here comes to ${email}. One letter a week, whatever it is about.`,
+    begin: (section: string) => `Send me ${section} every Monday`,
+    begun: 'It comes on Monday morning.',
+    stop: 'Stop',
+    stopped: 'Stopped: no more letters about it.',
+    now: 'Send me one now',
+    sent: (email: string) => `Sent to ${email}.`,
+  },
+
   emptyTitle: 'Nothing stands here yet',
   empty: 'On Mondays this page says in two minutes what changed, which lots are in doubt and what to do. It begins when plants stand in blocks and were looked at.',
   toDock: 'To the dock',

@@ -129,6 +129,17 @@ export const week: typeof en = {
     withdrawn: 'Retirada: la dirección ya no muestra nada.',
   },
 
+  letters: {
+    title: 'Esta semana por correo',
+    lead: (email) => `El lunes por la mañana, lo que hay aquí llega a ${email}. Una carta por semana, trate de lo que trate.`,
+    begin: (section) => `Enviarme ${section} cada lunes`,
+    begun: 'Llega el lunes por la mañana.',
+    stop: 'Dejar de recibir',
+    stopped: 'Ya no llegan cartas sobre esto.',
+    now: 'Enviarme una ahora',
+    sent: (email) => `Enviada a ${email}.`,
+  },
+
   emptyTitle: 'Aquí aún no hay nada',
   empty: 'Los lunes esta página dice en dos minutos qué cambió, qué lotes están en duda y qué hacer. Empieza cuando hay plantas en bloques y se han revisado.',
   toDock: 'A la recepción',
