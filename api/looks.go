@@ -101,22 +101,31 @@ func (s *server) GetLook(c echo.Context, id domain.ID) error {
 	return get(c, id, s.Store.Look, lookToWire)
 }
 
-// ListLooks implements GET /looks.
-func (s *server) ListLooks(c echo.Context, p wire.ListLooksParams) error {
+// lookFilter reads what a list of looks is narrowed by.
+func lookFilter(p wire.ListLooksParams) (store.LookFilter, error) {
 	f := store.LookFilter{
 		SiteID: p.SiteID, BlockID: p.BlockID, LotID: p.LotID, OrganismID: p.OrganismID, InDoubt: p.InDoubt,
 		HouseID: p.HouseID, CultivarID: p.CultivarID, SeasonID: p.SeasonID, Foliage: stock.Foliage(p.Foliage), ArrivalWeek: p.ArrivalWeek,
 		By: trend.By(p.By), Key: p.Key,
 	}
 	if p.Key != "" && p.By == "" {
-		return domain.Faults{{Path: "#query/by", Code: "missing", Detail: "is needed to say what the key is of"}}
+		return f, domain.Faults{{Path: "#query/by", Code: "missing", Detail: "is needed to say what the key is of"}}
 	}
 	if p.Week != "" {
 		week, err := domain.ParseWeek(p.Week)
 		if err != nil {
-			return domain.Faults{{Path: "#query/week", Code: "wrong_form", Detail: err.Error()}}
+			return f, domain.Faults{{Path: "#query/week", Code: "wrong_form", Detail: err.Error()}}
 		}
 		f.WeekStart = week.Monday()
+	}
+	return f, nil
+}
+
+// ListLooks implements GET /looks.
+func (s *server) ListLooks(c echo.Context, p wire.ListLooksParams) error {
+	f, err := lookFilter(p)
+	if err != nil {
+		return err
 	}
 	read := func(ctx context.Context, a store.Actor, page store.Page) (store.List[scouting.Look], error) {
 		return s.Store.Looks(ctx, a, page, f)

@@ -113,6 +113,15 @@ export function pictureAddress(id: string, size: 'small' | 'full'): string {
   return `${path}/photos/${encodeURIComponent(id)}/picture?size=${size}`;
 }
 
+/** Where the raw looks are as a table, narrowed as a list of them. */
+export function lookTableAddress(query: QueryOf<'looks'>): string {
+  const search = new URLSearchParams();
+  for (const [name, value] of Object.entries(query)) {
+    if (typeof value === 'string' || typeof value === 'number' || typeof value === 'boolean') search.set(name, String(value));
+  }
+  return `${path}/looks/csv?${search.toString()}`;
+}
+
 /** One record as it stands now. */
 export async function fetchOne<N extends Noun>(noun: N, id: string, signal?: AbortSignal): Promise<RecordOf<N>> {
   const stored = await ask(`/${noun}/${encodeURIComponent(id)}`, { ...(signal && { signal }) });

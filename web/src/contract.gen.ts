@@ -784,6 +784,27 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/looks/csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The raw looks as a table for a spreadsheet.
+         * @description One row per look and organism, with its two counts; withdrawn looks are left out. What is exported can be imported again: the rows
+         *     of one look have the same `look`. Text that a spreadsheet would change stands there as `="07-01"`. At most 100,000 looks.
+         */
+        get: operations["getLookTable"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/looks/{id}": {
         parameters: {
             query?: never;
@@ -6380,6 +6401,44 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["LookList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getLookTable: {
+        parameters: {
+            query?: {
+                site_id?: string;
+                block_id?: string;
+                lot_id?: string;
+                house_id?: string;
+                cultivar_id?: string;
+                foliage?: "light" | "medium" | "dark";
+                /** @description Only of lots that arrived in this week; with mixed before it, of those of several arrivals of which the first came then. */
+                arrival_week?: string;
+                season_id?: string;
+                week?: string;
+                organism_id?: string;
+                /** @description Only looks with a doubt that nobody has settled. */
+                in_doubt?: boolean;
+                /** @description With key: only the looks behind one line of the trends. */
+                by?: components["schemas"]["TrendBy"];
+                key?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A table, UTF-8 with a byte order mark. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": string;
                 };
             };
             default: components["responses"]["Problem"];

@@ -2444,6 +2444,27 @@ func (e ListLooksParamsFoliage) Valid() bool {
 	}
 }
 
+// Defines values for GetLookTableParamsFoliage.
+const (
+	GetLookTableParamsFoliageDark   GetLookTableParamsFoliage = "dark"
+	GetLookTableParamsFoliageLight  GetLookTableParamsFoliage = "light"
+	GetLookTableParamsFoliageMedium GetLookTableParamsFoliage = "medium"
+)
+
+// Valid indicates whether the value is a known member of the GetLookTableParamsFoliage enum.
+func (e GetLookTableParamsFoliage) Valid() bool {
+	switch e {
+	case GetLookTableParamsFoliageDark:
+		return true
+	case GetLookTableParamsFoliageLight:
+		return true
+	case GetLookTableParamsFoliageMedium:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for ListLotsParamsState.
 const (
 	ListLotsParamsStateInspected ListLotsParamsState = "inspected"
@@ -6466,6 +6487,32 @@ type ListLooksParams struct {
 // ListLooksParamsFoliage defines parameters for ListLooks.
 type ListLooksParamsFoliage string
 
+// GetLookTableParams defines parameters for GetLookTable.
+type GetLookTableParams struct {
+	SiteID     domain.ID                 `form:"site_id,omitempty" json:"site_id,omitempty,omitzero"`
+	BlockID    domain.ID                 `form:"block_id,omitempty" json:"block_id,omitempty,omitzero"`
+	LotID      domain.ID                 `form:"lot_id,omitempty" json:"lot_id,omitempty,omitzero"`
+	HouseID    domain.ID                 `form:"house_id,omitempty" json:"house_id,omitempty,omitzero"`
+	CultivarID domain.ID                 `form:"cultivar_id,omitempty" json:"cultivar_id,omitempty,omitzero"`
+	Foliage    GetLookTableParamsFoliage `form:"foliage,omitempty" json:"foliage,omitempty,omitzero"`
+
+	// ArrivalWeek Only of lots that arrived in this week; with mixed before it, of those of several arrivals of which the first came then.
+	ArrivalWeek string    `form:"arrival_week,omitempty" json:"arrival_week,omitempty,omitzero"`
+	SeasonID    domain.ID `form:"season_id,omitempty" json:"season_id,omitempty,omitzero"`
+	Week        string    `form:"week,omitempty" json:"week,omitempty,omitzero"`
+	OrganismID  domain.ID `form:"organism_id,omitempty" json:"organism_id,omitempty,omitzero"`
+
+	// InDoubt Only looks with a doubt that nobody has settled.
+	InDoubt bool `form:"in_doubt,omitempty" json:"in_doubt,omitempty,omitzero"`
+
+	// By With key: only the looks behind one line of the trends.
+	By  TrendBy `form:"by,omitempty" json:"by,omitempty,omitzero"`
+	Key string  `form:"key,omitempty" json:"key,omitempty,omitzero"`
+}
+
+// GetLookTableParamsFoliage defines parameters for GetLookTable.
+type GetLookTableParamsFoliage string
+
 // PutLookParams defines parameters for PutLook.
 type PutLookParams struct {
 	// IfMatch The version being corrected, as given by ETag.
@@ -7207,6 +7254,9 @@ type ServerInterface interface {
 	// ListLooks List looks.
 	// (GET /looks)
 	ListLooks(ctx echo.Context, params ListLooksParams) error
+	// GetLookTable The raw looks as a table for a spreadsheet.
+	// (GET /looks/csv)
+	GetLookTable(ctx echo.Context, params GetLookTableParams) error
 	// GetLook One block at one moment by one observer.
 	// (GET /looks/{id})
 	GetLook(ctx echo.Context, id ID) error
@@ -9081,6 +9131,108 @@ func (w *ServerInterfaceWrapper) ListLooks(ctx echo.Context) error {
 
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.ListLooks(ctx, params)
+	return err
+}
+
+// GetLookTable converts echo context to params.
+func (w *ServerInterfaceWrapper) GetLookTable(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetLookTableParams
+	// ------------- Optional query parameter "site_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "site_id", ctx.QueryParams(), &params.SiteID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter site_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "block_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "block_id", ctx.QueryParams(), &params.BlockID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter block_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "lot_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "lot_id", ctx.QueryParams(), &params.LotID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter lot_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "house_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "house_id", ctx.QueryParams(), &params.HouseID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter house_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "cultivar_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "cultivar_id", ctx.QueryParams(), &params.CultivarID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter cultivar_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "foliage" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "foliage", ctx.QueryParams(), &params.Foliage, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter foliage: %s", err))
+	}
+
+	// ------------- Optional query parameter "arrival_week" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "arrival_week", ctx.QueryParams(), &params.ArrivalWeek, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter arrival_week: %s", err))
+	}
+
+	// ------------- Optional query parameter "season_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "season_id", ctx.QueryParams(), &params.SeasonID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter season_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "week" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "week", ctx.QueryParams(), &params.Week, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter week: %s", err))
+	}
+
+	// ------------- Optional query parameter "organism_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "organism_id", ctx.QueryParams(), &params.OrganismID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter organism_id: %s", err))
+	}
+
+	// ------------- Optional query parameter "in_doubt" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "in_doubt", ctx.QueryParams(), &params.InDoubt, runtime.BindQueryParameterOptions{Type: "boolean", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter in_doubt: %s", err))
+	}
+
+	// ------------- Optional query parameter "by" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "by", ctx.QueryParams(), &params.By, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter by: %s", err))
+	}
+
+	// ------------- Optional query parameter "key" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "key", ctx.QueryParams(), &params.Key, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter key: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetLookTable(ctx, params)
 	return err
 }
 
@@ -11204,6 +11356,7 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/photos/:id/picture", wrapper.GetPhotoPicture, options.OperationMiddlewares["getPhotoPicture"]...)
 	router.PUT(options.BaseURL+"/photos/:id/picture", wrapper.PutPhotoPicture, options.OperationMiddlewares["putPhotoPicture"]...)
 	router.GET(options.BaseURL+"/looks", wrapper.ListLooks, options.OperationMiddlewares["listLooks"]...)
+	router.GET(options.BaseURL+"/looks/csv", wrapper.GetLookTable, options.OperationMiddlewares["getLookTable"]...)
 	router.GET(options.BaseURL+"/looks/:id", wrapper.GetLook, options.OperationMiddlewares["getLook"]...)
 	router.PUT(options.BaseURL+"/looks/:id", wrapper.PutLook, options.OperationMiddlewares["putLook"]...)
 	router.GET(options.BaseURL+"/imports", wrapper.ListImports, options.OperationMiddlewares["listImports"]...)

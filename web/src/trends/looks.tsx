@@ -1,4 +1,4 @@
-import { fetchAll } from '../api';
+import { fetchAll, lookTableAddress } from '../api';
 import type { Look, TrendBy, TrendPoint, Trends } from '../contract.gen';
 import { addDays, mondayOf } from '../local/zone';
 import { Button, Loaded, Notice, Section, Table, Tag, useLoad, type Column } from '../parts';
@@ -131,9 +131,14 @@ export function Looks({ by, group, week, counted: sum, narrowing, arrived = null
         title={title}
         lead={say.looksLead(sum.looks, f.share(sum))}
         actions={
-          <Button kind="quiet" onClick={() => go(closed, { keepScroll: true })}>
-            {say.closeWeek}
-          </Button>
+          <>
+            <a class="btn btn-quiet" href={lookTableAddress(query)} download>
+              {say.asTable}
+            </a>
+            <Button kind="quiet" onClick={() => go(closed, { keepScroll: true })}>
+              {say.closeWeek}
+            </Button>
+          </>
         }
       >
         <Loaded of={load}>

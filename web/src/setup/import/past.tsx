@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 
-import { fetchAll, save } from '../../api';
+import { fetchAll, lookTableAddress, save } from '../../api';
 import type { Import, Site } from '../../contract.gen';
 import { Button, Form, Loaded, notify, Section, Tag, TextField, useLoad } from '../../parts';
 import { toProblem, type ApiProblem } from '../../problem';
@@ -71,6 +71,12 @@ export function Past({ site }: { site: Site }) {
   const load = useLoad(async (signal) => (await fetchAll('imports', { site_id: site.id }, signal)).toSorted((a, b) => b.recorded_at.localeCompare(a.recorded_at)), [site.id]);
   return (
     <Section title={imports.past}>
+      <p class="quiet">{imports.asTableLead}</p>
+      <p>
+        <a class="btn btn-plain" href={lookTableAddress({ site_id: site.id })} download>
+          {imports.asTable}
+        </a>
+      </p>
       <Loaded of={load}>
         {(all) =>
           all.length === 0 ? (

@@ -147,6 +147,8 @@ export const imports = {
   stored: (looks: number) => `${f.plural(looks, 'look', 'looks')} stored.`,
   seeTrends: 'See them under Trends',
 
+  asTable: 'All looks of the site as CSV',
+  asTableLead: 'One row per look and organism with its counts, as it can be brought in again.',
   past: 'What was brought in',
   pastNone: 'Nothing was brought in at this site yet.',
   pastLine: (looks: number, all: number) => `${f.plural(looks, 'look', 'looks')} from ${lines(all)}`,
@@ -156,7 +158,7 @@ export const imports = {
   undone: 'undone',
   undoneBecause: (why: string, who: string, moment: string) => `Undone by ${who}, ${moment}: ${why}`,
   undo: 'Undo this import',
-  undoOf: (name: string) => `Undo ${name}`,
+  undoOf: (name: string) => `Undo this import: ${name}`,
   undoLead: (looks: number) => `${f.plural(looks, 'look is', 'looks are')} withdrawn together. Names made for it stay. To have them back, import the file again.`,
   undoWhy: 'Why',
   undoNow: (looks: number) => `Withdraw ${f.plural(looks, 'look', 'looks')}`,

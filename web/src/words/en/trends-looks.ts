@@ -7,6 +7,7 @@ export const looks = {
   looksLead: (looks: number, share: string) => `${f.plural(looks, 'look counts', 'looks count')}: ${share}.`,
   looksMore: (n: number) => `${f.plural(n, 'more look is', 'more looks are')} listed and not counted: made on purpose, or withdrawn.`,
   looksDiffer: 'The looks listed no longer add up to the point above: something was recorded since. Reload the page.',
+  asTable: 'These looks as CSV',
   closeWeek: 'Close the week',
   block: 'Block',
   lot: 'Lot',

@@ -149,6 +149,8 @@ export const imports: typeof en = {
   stored: (n) => `${looks(n)} ${n === 1 ? 'guardada' : 'guardadas'}.`,
   seeTrends: 'Verlas en Tendencias',
 
+  asTable: 'Todas las revisiones de la finca en CSV',
+  asTableLead: 'Una fila por revisión y organismo con sus conteos, tal como se puede volver a traer.',
   past: 'Lo que se ha traído',
   pastNone: 'En esta finca aún no se ha traído nada.',
   pastLine: (n, all) => `${looks(n)} de ${lines(all)}`,
@@ -158,7 +160,7 @@ export const imports: typeof en = {
   undone: 'deshecha',
   undoneBecause: (why, who, moment) => `Deshecha por ${who}, ${moment}: ${why}`,
   undo: 'Deshacer esta importación',
-  undoOf: (name) => `Deshacer ${name}`,
+  undoOf: (name) => `Deshacer esta importación: ${name}`,
   undoLead: (n) => `Se ${n === 1 ? 'retira' : 'retiran'} ${looks(n)} a la vez. Los nombres creados se quedan. Para recuperarlas, importe otra vez el archivo.`,
   undoWhy: 'Por qué',
   undoNow: (n) => `Retirar ${looks(n)}`,

@@ -7,6 +7,7 @@ export const looks: typeof en = {
   looksLead: (looks, share) => `${f.plural(looks, 'revisión cuenta', 'revisiones cuentan')}: ${share}.`,
   looksMore: (n) => `${f.plural(n, 'revisión más aparece y no cuenta', 'revisiones más aparecen y no cuentan')}: hechas a propósito o retiradas.`,
   looksDiffer: 'Las revisiones de la lista ya no suman el punto de arriba: se registró algo desde entonces. Recargue la página.',
+  asTable: 'Estas revisiones en CSV',
   closeWeek: 'Cerrar la semana',
   block: 'Bloque',
   lot: 'Lote',
