@@ -75,7 +75,7 @@ func (s *Store) HouseMap(ctx context.Context, a Actor, q TrendQuery) (HouseMap, 
 		}
 		m.place(parts)
 		// What plants of a block have in common is read as for the houses of the trends.
-		all, err := m.readGroups(ctx, tx, org, TrendQuery{By: trend.ByHouse})
+		all, err := m.readGroups(ctx, tx, org, TrendQuery{By: trend.ByHouse, SiteID: m.House.SiteID})
 		if err != nil {
 			return err
 		}

@@ -71,11 +71,20 @@ func (t *Trends) readGroups(ctx context.Context, tx pgx.Tx, org domain.ID, q Tre
 // readParts reads the parts of the groups in the order of their groups and weeks,
 // those where plants stood and nobody looked among them.
 func (t *Trends) readParts(ctx context.Context, tx pgx.Tx, org domain.ID, q TrendQuery) ([]groupOfBlock, error) {
-	by := groupKeys()[q.By]
-	of := `t `
 	if q.sharesOut() {
-		of = sharedOut
+		return t.readShares(ctx, tx, org, q)
 	}
+	rows, err := t.rows(ctx, tx, org)
+	if err != nil {
+		return nil, err
+	}
+	of, err := t.named(ctx, tx, org, q, rows)
+	return sumParts(of, rows.first), err
+}
+
+// readShares reads the parts of the groups where mixed lots are shared out.
+func (t *Trends) readShares(ctx context.Context, tx pgx.Tx, org domain.ID, q TrendQuery) ([]groupOfBlock, error) {
+	by := groupKeys()[q.By]
 	sql := ofWeeks + `
 		select ` + by.key + `, ` + by.label + `, min(` + by.subLabel + `),
 			case when count(distinct cultivar.foliage) = 1 then min(cultivar.foliage) else '' end,
@@ -85,7 +94,7 @@ func (t *Trends) readParts(ctx context.Context, tx pgx.Tx, org domain.ID, q Tren
 			coalesce(sum(t.in_doubt), 0)::int,
 			case when bool_and(t.stood is not null) filter (where t.plants is not null) then sum(t.stood) filter (where t.plants is not null) else 0 end::int,
 			coalesce(sum(t.at_end), 0)::int
-		from ` + of + groupJoins + `
+		from ` + sharedOut + groupJoins + `
 		where ` + ofLotsThatAre + trendFilter + `
 		group by 1, 2, t.week_start, t.block_id order by 2, 1, t.week_start`
 	first := t.Season.StartsOn.Week().Monday()

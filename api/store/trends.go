@@ -111,6 +111,8 @@ type Trends struct {
 	MixedPlants int // looked at in lots of several arrivals
 	OnPurpose   int // looks left out because they were made on purpose
 	Withdrawn   int // looks left out because they, or their lots, were withdrawn
+
+	read *seasonRows
 }
 
 // narrowed reports whether a question leaves parts of the season out.

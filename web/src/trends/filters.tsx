@@ -4,6 +4,7 @@ import { format, words } from '../words';
 import { groupName } from './answers';
 import type { Names } from './names';
 import { all, Narrow } from './narrow';
+import { orders } from './order';
 import { mainGroupings, originGroupings, otherGroupings, type TrendsState } from './state';
 
 interface FiltersProps {
@@ -49,6 +50,12 @@ export function Filters({ state, site, names, trends: found, onChange }: Filters
             ]}
           />
         )}
+        <SelectField
+          label={trends.orderChoice}
+          value={state.order}
+          onValue={(value) => onChange({ order: orders.find((one) => one === value) ?? 'known' })}
+          options={orders.map((value) => ({ value, label: trends.orders[value] }))}
+        />
         <SelectField
           label={trends.intervalChoice}
           value={state.interval ?? 'design'}

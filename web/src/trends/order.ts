@@ -14,18 +14,35 @@ function latest(group: TrendGroup): TrendGroup['points'][number] | undefined {
   return group.answer.point ?? group.points.at(-1);
 }
 
+/** The orders there are. */
+export const orders = ['known', 'limit', 'name'] as const;
+
+/** What comes first: the surest high shares, what stands nearest over its limit, or the first name. */
+export type Order = (typeof orders)[number];
+
+function byName(a: TrendGroup, b: TrendGroup): number {
+  return a.label.localeCompare(b.label, undefined, { numeric: true });
+}
+
+/** By what is known: the lower end of the interval, so that a high share of few plants does not come before a sure one. */
+function byKnown(a: TrendGroup, b: TrendGroup): number {
+  return (latest(b)?.lower_percent ?? -1) - (latest(a)?.lower_percent ?? -1);
+}
+
 /**
- * Groups in the order in which they need a person: above the limit, too close to
- * call, too few plants, then the rest; within each by the lower end of the interval,
- * so that a high share of few plants does not come before a sure one.
+ * Groups in an order: `known` by what is known alone; `limit` above the limit, too close to call, too few
+ * plants, then the rest, and within each by what is known; `name` by name.
  */
-export function inOrder(groups: readonly TrendGroup[]): TrendGroup[] {
-  return groups.toSorted(
-    (a, b) =>
-      rank[standingOf(a.answer)] - rank[standingOf(b.answer)] ||
-      (latest(b)?.lower_percent ?? -1) - (latest(a)?.lower_percent ?? -1) ||
-      a.label.localeCompare(b.label, undefined, { numeric: true }),
-  );
+export function inOrder(groups: readonly TrendGroup[], order: Order): TrendGroup[] {
+  const standing = (a: TrendGroup, b: TrendGroup): number => rank[standingOf(a.answer)] - rank[standingOf(b.answer)];
+  switch (order) {
+    case 'known':
+      return groups.toSorted((a, b) => byKnown(a, b) || byName(a, b));
+    case 'limit':
+      return groups.toSorted((a, b) => standing(a, b) || byKnown(a, b) || byName(a, b));
+    case 'name':
+      return groups.toSorted(byName);
+  }
 }
 
 /** How many groups stand where. Groups of what is not known are not counted among the named ones. */

@@ -57,12 +57,12 @@ export function Overview({ state, trends, organism }: OverviewProps) {
       <HeldAgainst state={state} trends={trends} onOpen={leave} />
       <div class="trend-reading">
         <p class="lead">
-          {say.sorted} {say.scale(format.value.percent(top))}
+          {say.sorted[state.order]} {say.scale(format.value.percent(top))}
         </p>
         <SeriesLegend confidence={trends.confidence_percent} ahead={trends.groups.some((group) => pointsAhead(group).length > 0)} />
       </div>
       <div class="multiples trend-cards">
-        {inOrder(trends.groups).map((group) => {
+        {inOrder(trends.groups, state.order).map((group) => {
           const opened = { ...state, open: group.key, week: null, look: null };
           return (
             <Card

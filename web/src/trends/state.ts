@@ -1,5 +1,6 @@
 import type { Cultivar, TrendBy } from '../contract.gen';
 import { withQuery } from '../router';
+import { orders, type Order } from './order';
 
 /** The groupings that are asked for daily, and the others. */
 export const mainGroupings = ['lot', 'cultivar', 'arrival', 'foliage', 'house'] as const satisfies readonly TrendBy[];
@@ -40,6 +41,8 @@ export interface TrendsState extends Narrowing {
   interval: 'wilson' | null;
   /** Lots of several arrivals; null: a group of their own. */
   mixed: 'shared' | null;
+  /** What comes first. */
+  order: Order;
   /** Key of the group that is opened; '' is the group of what is not known. */
   open: string | null;
   week: string | null;
@@ -104,6 +107,7 @@ export function readState(query: URLSearchParams): TrendsState {
     arrived: fitting(query.get('arrived'), arrivalWeek),
     interval: query.get('interval') === 'wilson' ? 'wilson' : null,
     mixed: query.get('mixed') === 'shared' ? 'shared' : null,
+    order: orders.find((one) => one === query.get('order')) ?? 'known',
     open: open === unknownKey ? '' : open,
     week,
     look: week === null ? null : fitting(query.get('look'), uuid),
@@ -118,6 +122,7 @@ export function addressOf({ open, ...state }: TrendsState): string {
     arrived: state.arrived,
     interval: state.interval,
     mixed: state.mixed,
+    order: state.order === 'known' ? null : state.order,
     open: open === '' ? unknownKey : open,
     week: open === null ? null : state.week,
     look: open === null || state.week === null ? null : state.look,

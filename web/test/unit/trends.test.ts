@@ -202,7 +202,20 @@ describe('the order', () => {
     const sure = group('sure', 'too_close', point(50, 200, 19.5, 31.4)); // 25 %
     const surer = group('surer', 'too_close', point(60, 200, 24.1, 36.7)); // 30 %
     const groups = [group('none', 'no_looks', null), group('below', 'below'), sure, few, surer, group('above', 'above'), group('thin', 'too_few')];
-    expect(inOrder(groups).map(({ label }) => label)).toEqual(['above', 'surer', 'few of a handful', 'sure', 'thin', 'below', 'none']);
+    expect(inOrder(groups, 'limit').map(({ label }) => label)).toEqual(['above', 'surer', 'few of a handful', 'sure', 'thin', 'below', 'none']);
+  });
+
+  it('never puts 1 of 5 above 15 of 80, wherever their limits are', () => {
+    // Wilson's intervals (method 3 of Newcombe 1998)
+    const few = point(1, 5, 3.6, 62.4);
+    const sure = point(15, 80, 11.7, 28.7);
+    for (const fewStand of ['above', 'too_close', 'too_few', 'no_limit', 'below'] as const) {
+      for (const sureStand of ['above', 'too_close', 'too_few', 'no_limit', 'below'] as const) {
+        const groups = [group('House 1', fewStand, few), group('House 2', sureStand, sure)];
+        expect(inOrder(groups, 'known').map(({ label }) => label)).toEqual(['House 2', 'House 1']);
+      }
+    }
+    expect(inOrder([group('House 2', 'above', sure), group('House 1', 'below', few)], 'name').map(({ label }) => label)).toEqual(['House 1', 'House 2']);
   });
 
   it('is summed up without the groups of what is not known', () => {
@@ -258,7 +271,7 @@ describe('the address', () => {
   it('leaves out what does not fit', () => {
     const state = readState(new URLSearchParams('by=nothing&site=../x&house=7&week=2026-W33&look=x'));
     expect(state).toEqual({
-      by: 'cultivar', site: null, house: null, cultivar: null, foliage: null, arrived: null, organism: null, season: null, interval: null, mixed: null, open: null, week: null, look: null,
+      by: 'cultivar', site: null, house: null, cultivar: null, foliage: null, arrived: null, organism: null, season: null, interval: null, mixed: null, order: 'known', open: null, week: null, look: null,
     });
   });
 

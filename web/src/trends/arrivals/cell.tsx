@@ -41,7 +41,7 @@ function Lots({ state, site, found, arrival, cell }: Omit<OpenedProps, 'names'>)
   const speech = { words: words.value, format: format.value };
   const query = { ...asked(state, site), by: 'lot' as const, arrival_week: arrival.key, ...(found.season_id && { season_id: found.season_id }), ...(found.organism_id && { organism_id: found.organism_id }) };
   const load = useLoad((signal) => read(client.GET('/trends', { params: { query }, signal })), [JSON.stringify(query)]);
-  const inTrends: TrendsState = { ...narrowingOf(state), by: 'lot', arrived: arrival.key, interval: null, mixed: null, open: null, week: null, look: null };
+  const inTrends: TrendsState = { ...narrowingOf(state), by: 'lot', arrived: arrival.key, interval: null, mixed: null, order: 'known', open: null, week: null, look: null };
   const columns: Column<LotThen>[] = [
     {
       key: 'lot',

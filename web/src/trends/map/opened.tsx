@@ -51,7 +51,7 @@ export function Opened({ state, site, found, names, then, week }: OpenedProps) {
         {block.weeks.some(({ share }) => share) && (
           <p class="aside-print">
             <Link
-              to={addressOf({ ...narrowing, by: 'block', arrived: null, interval: null, mixed: null, open: block.block_id, week: at?.share ? week : null, look: null })}
+              to={addressOf({ ...narrowing, by: 'block', arrived: null, interval: null, mixed: null, order: 'known', open: block.block_id, week: at?.share ? week : null, look: null })}
               class="look-link"
             >
               {say.inTrends(block.name)}

@@ -110,7 +110,13 @@ export const trends = {
   season: 'Season',
   seasonYear: (year: number, crop: string): string => (crop === '' ? `Season ${year}` : `${crop} ${year}`),
   asOf: (date: string) => `as of ${date}`,
-  sorted: 'What needs a decision comes first. Each card tells of its own latest week.',
+  sorted: {
+    known: 'The surest high shares come first, so that 1 of 5 does not come before 15 of 80. Each card tells of its own latest week.',
+    limit: 'What needs a decision comes first. Each card tells of its own latest week.',
+    name: 'By name. Each card tells of its own latest week.',
+  },
+  orderChoice: 'Order',
+  orders: { known: 'Surest high shares', limit: 'Over the limit', name: 'Name' },
   scale: (top: string) => `One scale for all charts, 0 to ${top}. The band is the interval, cut at the top where few plants were looked at.`,
 
   /** One word for where a group stands. */

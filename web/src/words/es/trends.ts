@@ -110,7 +110,13 @@ export const trends: typeof en = {
   season: 'Temporada',
   seasonYear: (year, crop) => (crop === '' ? `Temporada ${year}` : `${crop} ${year}`),
   asOf: (date) => `a ${date}`,
-  sorted: 'Primero lo que pide una decisión. Cada tarjeta habla de su última semana.',
+  sorted: {
+    known: 'Primero las proporciones altas más seguras, para que 1 de 5 no vaya antes que 15 de 80. Cada ficha habla de su última semana.',
+    limit: 'Primero lo que pide una decisión. Cada ficha habla de su última semana.',
+    name: 'Por nombre. Cada ficha habla de su última semana.',
+  },
+  orderChoice: 'Orden',
+  orders: { known: 'Más altas con seguridad', limit: 'Por encima del límite', name: 'Nombre' },
   scale: (top) =>
     `Una escala para todos los gráficos, de 0 a ${top}. La banda es el intervalo, cortada arriba donde se revisaron pocas plantas.`,
 
