@@ -126,11 +126,8 @@ func compareFound(found store.HousesFound) (comparedHouses, error) {
 // lotsUnderLimit judges each lot by the limits of the last day looked at, with the
 // likeness of the cultivars in houses, as advice and trends do.
 func lotsUnderLimit(found store.HousesFound) (map[domain.ID]advice.LotCount, error) {
-	alike := trend.AlikeIn(found.Placed, func(p trend.Placed) any {
-		if p.CultivarID.IsZero() {
-			return nil
-		}
-		return [2]domain.ID{p.CultivarID, p.HouseID}
+	alike := trend.AlikeIn(found.Placed, func(p trend.Placed) ([2]domain.ID, bool) {
+		return [2]domain.ID{p.CultivarID, p.HouseID}, !p.CultivarID.IsZero()
 	})
 	lots, err := trend.LotsIn(found.Placed, found.Period, alike)
 	if err != nil {

@@ -65,13 +65,13 @@ func (s *Store) HouseComparison(ctx context.Context, a Actor, q HousesQuery) (Ho
 			return err
 		}
 		r := housesReader{tx: tx, org: a.OrganisationID, site: q.SiteID, now: s.clock(), found: &found, at: map[domain.ID]int{}}
-		for _, read := range []func(context.Context) error{r.readHouses, r.readPlaced} {
+		for _, read := range []func(context.Context) error{r.readHouses, r.readWeeks} {
 			if err := read(ctx); err != nil {
 				return err
 			}
 		}
 		r.choosePeriod(q)
-		for _, read := range []func(context.Context) error{r.readLooks, r.readDiscards} {
+		for _, read := range []func(context.Context) error{r.readPlaced, r.readLooks, r.readDiscards} {
 			if err := read(ctx); err != nil {
 				return err
 			}
@@ -157,20 +157,51 @@ func (l lotOfHouses) stratum(week domain.Date) trend.Stratum {
 	return trend.Stratum{Foliage: l.foliage, AgeWeeks: trend.AgeBand(l.arrived.Week().Monday().DaysUntil(week))}
 }
 
-// readPlaced reads the whole season, since how alike plants of a block are is pooled
-// over it, and brings the lots to it here: joined to every week they took longer.
+// readWeeks reads in which weeks anybody looked.
+func (r *housesReader) readWeeks(ctx context.Context) error {
+	const sql = `select distinct week_start from tally where organisation_id = $1 and organism_id = $2 and plants > 0 and week_start between $3 and $4 order by 1`
+	season := r.found.Season
+	rows, err := r.tx.Query(ctx, sql, r.org, r.found.OrganismID, season.StartsOn.Week().Monday(), season.EndsOn)
+	if err != nil {
+		return fmt.Errorf("read the weeks: %w", err)
+	}
+	r.found.Weeks, err = pgx.CollectRows(rows, func(row pgx.CollectableRow) (week domain.Date, err error) { return week, row.Scan(&week) })
+	if err != nil {
+		return fmt.Errorf("read the weeks: %w", err)
+	}
+	return nil
+}
+
+// readPlaced reads the looks of the whole season, since how alike plants of a block are
+// is pooled over it, and what stood where in the period. The lots are brought to it here:
+// joined to every week they took longer.
 func (r *housesReader) readPlaced(ctx context.Context) error {
 	lots, err := r.readLots(ctx)
 	if err != nil {
 		return err
 	}
-	sql := ofWeeks + `
+	const looked = `select block.house_id, t.week_start, t.block_id, t.lot_id, t.looks, t.plants, t.infested, 0, 0, 0
+		from tally t join block on block.organisation_id = $1 and block.id = t.block_id
+		where t.organisation_id = $1 and t.organism_id = $2 and t.plants > 0 and t.week_start between $3 and $4
+			and not t.week_start between $5 and $6
+		order by t.week_start, t.block_id, t.lot_id`
+	const placed = `
 		select block.house_id, t.week_start, t.block_id, t.lot_id, coalesce(t.looks, 0), coalesce(t.plants, 0), coalesce(t.infested, 0),
 			coalesce(t.in_doubt, 0)::int, coalesce(t.stood, 0), coalesce(t.at_end, 0)
 		from t join block on block.organisation_id = $1 and block.id = t.block_id
 		order by t.week_start, t.block_id, t.lot_id`
-	season := r.found.Season
-	rows, err := r.tx.Query(ctx, sql, pgx.QueryExecModeCacheDescribe, r.org, r.found.OrganismID, season.StartsOn.Week().Monday(), season.EndsOn)
+	season, period := r.found.Season, r.found.Period
+	if period.OneWeek() {
+		first, last := season.StartsOn.Week().Monday(), season.EndsOn
+		if err := r.place(ctx, lots, looked, r.org, r.found.OrganismID, first, last, period.From, period.To); err != nil {
+			return err
+		}
+	}
+	return r.place(ctx, lots, ofWeeks+placed, r.org, r.found.OrganismID, period.From, period.To)
+}
+
+func (r *housesReader) place(ctx context.Context, lots map[domain.ID]lotOfHouses, sql string, args ...any) error {
+	rows, err := r.tx.Query(ctx, sql, append([]any{pgx.QueryExecModeCacheDescribe}, args...)...)
 	if err != nil {
 		return fmt.Errorf("read what was looked at: %w", err)
 	}
@@ -184,9 +215,6 @@ func (r *housesReader) readPlaced(ctx context.Context) error {
 		p.CultivarID, p.Stratum = lot.cultivar, trend.Stratum{AgeWeeks: trend.AgeMixed}
 		if known {
 			p.Stratum = lot.stratum(p.Week)
-		}
-		if n := len(r.found.Weeks); p.Plants > 0 && (n == 0 || r.found.Weeks[n-1] != p.Week) {
-			r.found.Weeks = append(r.found.Weeks, p.Week)
 		}
 		r.found.Placed = append(r.found.Placed, p)
 		return nil

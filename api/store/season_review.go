@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 
 	"github.com/jackc/pgx/v5"
@@ -142,27 +143,31 @@ func (r reviewReader) seasonBefore(ctx context.Context, season stock.Season) (do
 
 func (r reviewReader) read(ctx context.Context, t Trends) (ReviewedSeason, error) {
 	out := ReviewedSeason{Season: t.Season, Limits: t.Limits}
-	asked := TrendQuery{By: r.q.By, SiteID: r.q.SiteID}
-	groups, err := t.readGroups(ctx, r.tx, r.actor.OrganisationID, asked)
+	found := HousesFound{Season: t.Season, OrganismID: r.organism, Today: domain.DateOf(r.store.clock().UTC())}
+	houses := housesReader{tx: r.tx, org: r.actor.OrganisationID, site: r.q.SiteID, now: r.store.clock(), found: &found, at: map[domain.ID]int{}}
+	if err := houses.readHouses(ctx); err != nil {
+		return out, err
+	}
+	houses.choosePeriod(HousesQuery{})
+	if err := houses.readPlaced(ctx); err != nil {
+		return out, err
+	}
+	keyOf, err := r.keyOf(ctx, t.Season)
 	if err != nil {
 		return out, err
 	}
-	all := groups
-	if asked.narrowed() {
-		if all, err = t.readGroups(ctx, r.tx, r.actor.OrganisationID, TrendQuery{By: r.q.By}); err != nil {
-			return out, err
-		}
+	for _, weeks := range inKeyOrder(trend.SeriesOf(found.Placed, func(x trend.Placed) (string, bool) { return keyOf(x), true })) {
+		out.All = append(out.All, weeks)
 	}
-	for _, g := range all {
-		out.All = append(out.All, g.Weeks)
-	}
+	here := func(x trend.Placed) bool { return houses.house(x.HouseID) != nil }
 	byKey := map[string]*ReviewGroup{}
-	for _, g := range groups {
-		byKey[g.Key] = &ReviewGroup{TrendGroup: g}
+	for key, weeks := range trend.SeriesOf(found.Placed, func(x trend.Placed) (string, bool) { return keyOf(x), here(x) }) {
+		group(byKey, key).Weeks = weeks
 	}
 	whole := map[string]*ReviewGroup{"": {}}
+	whole[""].Weeks = trend.SeriesOf(found.Placed, func(x trend.Placed) (string, bool) { return "", here(x) })[""]
 	if r.q.By == trend.ByHouse {
-		err = r.readHouses(ctx, t.Season, byKey)
+		err = r.readHouses(ctx, houses, byKey)
 	} else {
 		err = r.readLots(ctx, t.Season, r.q.By, byKey)
 	}
@@ -172,19 +177,40 @@ func (r reviewReader) read(ctx context.Context, t Trends) (ReviewedSeason, error
 	if err := r.readLots(ctx, t.Season, byAll, whole); err != nil {
 		return out, err
 	}
-	together, err := t.readGroups(ctx, r.tx, r.actor.OrganisationID, TrendQuery{By: byAll, SiteID: r.q.SiteID})
-	if err != nil {
-		return out, err
-	}
 	out.Whole = *whole[""]
-	if len(together) > 0 {
-		out.Whole.TrendGroup = together[0]
-	}
 	for _, g := range byKey {
 		out.Groups = append(out.Groups, *g)
 	}
 	sortReview(out.Groups)
 	return out, nil
+}
+
+// inKeyOrder gives the series always in the same order.
+func inKeyOrder(series map[string][]trend.Sample) [][]trend.Sample {
+	var all [][]trend.Sample
+	for _, key := range slices.Sorted(maps.Keys(series)) {
+		all = append(all, series[key])
+	}
+	return all
+}
+
+// keyOf tells what a placed lot is grouped by.
+func (r reviewReader) keyOf(ctx context.Context, season stock.Season) (func(trend.Placed) string, error) {
+	if r.q.By == trend.ByHouse {
+		return func(x trend.Placed) string { return x.HouseID.String() }, nil
+	}
+	sql := `select lot.id, ` + reviewKey(r.q.By) + ` from lot where lot.organisation_id = $1 and lot.season_id = $2`
+	rows, err := r.tx.Query(ctx, sql, r.actor.OrganisationID, season.ID)
+	if err != nil {
+		return nil, fmt.Errorf("read what lots are grouped by: %w", err)
+	}
+	keys := map[domain.ID]string{}
+	var lot domain.ID
+	var key string
+	if _, err = pgx.ForEachRow(rows, []any{&lot, &key}, func() error { keys[lot] = key; return nil }); err != nil {
+		return nil, fmt.Errorf("read what lots are grouped by: %w", err)
+	}
+	return func(x trend.Placed) string { return keys[x.LotID] }, nil
 }
 
 // group gives the group of a key, making it where nothing of it was looked at.
@@ -207,7 +233,8 @@ func (r reviewReader) readLots(ctx context.Context, season stock.Season, by tren
 			where i.organisation_id = $1 and i.withdrawn_because = '' group by 1, 2)
 		select ` + key + `, ` + label + `, ` + subLabel + `, lot.shipment_id is not null,
 			case when lot.shipment_id is not null then coalesce(a.received, 0) else 0 end, coalesce(a.dispatched, 0), coalesce(a.placed + a.unplaced, 0),
-			coalesce(dock.looked, 0), coalesce(dock.infested, 0), coalesce(second.looked, 0), coalesce(second.infested, 0)
+			coalesce(dock.looked, 0), coalesce(dock.infested, 0), coalesce(second.looked, 0), coalesce(second.infested, 0),
+			case when $5 then lot.cultivar_id end
 		from lot
 		join cultivar on cultivar.organisation_id = $1 and cultivar.id = lot.cultivar_id
 		left join supplier on supplier.organisation_id = $1 and supplier.id = lot.supplier_id
@@ -216,7 +243,7 @@ func (r reviewReader) readLots(ctx context.Context, season stock.Season, by tren
 		left join found second on second.lot_id = lot.id and second.kind = 'second_look'
 		where lot.organisation_id = $1 and lot.season_id = $2 and ($3::uuid is null or lot.site_id = $3) and lot.state not in ('expected', 'not_born') and ` +
 		lotCounts("lot") + ` order by 1, lot.id`
-	rows, err := r.tx.Query(ctx, sql, pgx.QueryExecModeCacheDescribe, r.actor.OrganisationID, season.ID, r.q.SiteID, r.organism)
+	rows, err := r.tx.Query(ctx, sql, pgx.QueryExecModeCacheDescribe, r.actor.OrganisationID, season.ID, r.q.SiteID, r.organism, by == trend.ByCultivar)
 	if err != nil {
 		return fmt.Errorf("read the lots of the season: %w", err)
 	}
@@ -224,10 +251,11 @@ func (r reviewReader) readLots(ctx context.Context, season stock.Season, by tren
 	var arrived bool
 	var received, dispatched, standing int
 	var dock, second stats.Proportion
-	to := []any{&name, &named, &about, &arrived, &received, &dispatched, &standing, &dock.Examined, &dock.Infested, &second.Examined, &second.Infested}
+	var cultivar domain.ID
+	to := []any{&name, &named, &about, &arrived, &received, &dispatched, &standing, &dock.Examined, &dock.Infested, &second.Examined, &second.Infested, &cultivar}
 	_, err = pgx.ForEachRow(rows, to, func() error {
 		g := group(groups, name)
-		g.Label, g.SubLabel = named, about
+		g.Label, g.SubLabel, g.CultivarID = named, about, cultivar
 		g.Received += received
 		g.Dispatched += dispatched
 		g.Standing += standing
@@ -284,22 +312,17 @@ func (r reviewReader) readClaims(ctx context.Context, season stock.Season, key s
 }
 
 // readHouses adds what was thrown out in each house, what left from it and what stands.
-func (r reviewReader) readHouses(ctx context.Context, season stock.Season, groups map[string]*ReviewGroup) error {
-	found := HousesFound{Season: season, OrganismID: r.organism, Today: domain.DateOf(r.store.clock().UTC())}
-	read := housesReader{tx: r.tx, org: r.actor.OrganisationID, site: r.q.SiteID, now: r.store.clock(), found: &found, at: map[domain.ID]int{}}
-	if err := read.readHouses(ctx); err != nil {
+func (r reviewReader) readHouses(ctx context.Context, houses housesReader, groups map[string]*ReviewGroup) error {
+	if err := houses.readDiscards(ctx); err != nil {
 		return err
 	}
-	read.choosePeriod(HousesQuery{})
-	if err := read.readDiscards(ctx); err != nil {
-		return err
-	}
+	found, season := houses.found, houses.found.Season
 	for _, h := range found.Houses {
 		if len(h.Discards) == 0 && groups[h.ID.String()] == nil {
 			continue // nothing of the season ever stood there
 		}
 		g := group(groups, h.ID.String())
-		g.Label, g.SubLabel, g.Loss = h.Name, h.Site, h.Discards
+		g.Label, g.SubLabel, g.HouseID, g.Loss = h.Name, h.Site, h.ID, h.Discards
 	}
 	const sql = `select x.house_id::text, sum(x.dispatched)::int, sum(x.standing)::int
 		from (select block.house_id, m.lot_id, m.plants as dispatched, 0 as standing

@@ -60,7 +60,6 @@ func groupKeys() map[trend.By]groupKey {
 		trend.BySite:        {`site.id::text`, `site.name`, `''`},
 
 		byCultivarInHouse: {`coalesce(cultivar.id || ' ' || house.id, '')`, `coalesce(cultivar.name, '')`, `house.name`},
-		byAll:             {`''`, `''`, `''`},
 	}
 }
 

@@ -1,6 +1,10 @@
 package trend
 
 import (
+	"bytes"
+	"maps"
+	"slices"
+
 	"benchtrail/domain"
 )
 
@@ -81,46 +85,105 @@ func (p *HousePart) add(c Cluster, unknown bool) {
 // strata, for [CompareHouses]: of a week as pooled over the weeks of the season, of
 // several weeks by the sums of each block.
 func AlikeInHouses(placed []Placed, period Period) (house, strata BlockCorrelation) {
-	type cell struct {
-		house   domain.ID
-		stratum Stratum
-	}
 	if period.OneWeek() {
-		return AlikeIn(placed, func(x Placed) any { return x.HouseID }), AlikeIn(placed, func(x Placed) any { return cell{x.HouseID, x.Stratum} })
+		house = AlikeIn(placed, func(x Placed) (domain.ID, bool) { return x.HouseID, true })
+		return house, AlikeIn(placed, func(x Placed) (houseStratum, bool) { return houseStratum{x.HouseID, x.Stratum}, true })
 	}
+	houses := HousesIn(placed, period)
 	var whole, parts []Sample
-	for _, h := range HousesIn(placed, period) {
-		whole = append(whole, sampleOfParts(h.Parts, domain.Date{}))
+	for _, id := range slices.SortedFunc(maps.Keys(houses), func(a, b domain.ID) int { return bytes.Compare(a[:], b[:]) }) {
+		whole = append(whole, sampleOfParts(houses[id].Parts, domain.Date{}))
+		var order []Stratum
 		strata := map[Stratum][]HousePart{}
-		for _, p := range h.Parts {
+		for _, p := range houses[id].Parts {
+			if strata[p.Stratum] == nil {
+				order = append(order, p.Stratum)
+			}
 			strata[p.Stratum] = append(strata[p.Stratum], p)
 		}
-		for _, of := range strata {
-			parts = append(parts, sampleOfParts(of, domain.Date{}))
+		for _, stratum := range order {
+			parts = append(parts, sampleOfParts(strata[stratum], domain.Date{}))
 		}
 	}
 	return CorrelationOf(whole), CorrelationOf(parts)
 }
 
+type houseStratum struct {
+	house   domain.ID
+	stratum Stratum
+}
+
 // AlikeIn pools how alike plants of one block are over the weeks of groups, told apart
 // by a key; what has none is left out.
-func AlikeIn(placed []Placed, key func(Placed) any) BlockCorrelation {
+func AlikeIn[Key comparable](placed []Placed, key func(Placed) (Key, bool)) BlockCorrelation {
 	type group struct {
-		key  any
+		key  Key
 		week domain.Date
 	}
-	clusters := map[group][]Cluster{}
+	at := map[group]int{}
+	var clusters [][]Cluster // in the order they come, so that sums of floats are always the same
 	for _, x := range placed {
-		if k := key(x); x.Plants > 0 && k != nil {
-			at := group{k, x.Week}
-			clusters[at] = append(clusters[at], x.Cluster)
+		if x.Plants == 0 {
+			continue
 		}
+		k, known := key(x)
+		if !known {
+			continue
+		}
+		of := group{k, x.Week}
+		i, found := at[of]
+		if !found {
+			i = len(clusters)
+			at[of] = i
+			clusters = append(clusters, nil)
+		}
+		clusters[i] = append(clusters[i], x.Cluster)
 	}
-	samples := make([]Sample, 0, len(clusters))
-	for at, of := range clusters {
-		samples = append(samples, SampleOf(at.week, of, 0, 0))
+	samples := make([]Sample, len(clusters))
+	for i, of := range clusters {
+		samples[i] = SampleOf(domain.Date{}, of, 0, 0)
 	}
 	return CorrelationOf(samples)
+}
+
+// SeriesOf gives the weekly samples of groups, told apart by a key; what has none is
+// left out. The plants are those placed, in order of their weeks.
+func SeriesOf[Key comparable](placed []Placed, key func(Placed) (Key, bool)) map[Key][]Sample {
+	type week struct {
+		monday   domain.Date
+		clusters []Cluster
+		standing int
+		blocks   map[domain.ID]bool
+	}
+	weeks := map[Key][]week{}
+	for _, x := range placed {
+		k, known := key(x)
+		if !known {
+			continue
+		}
+		of := weeks[k]
+		if n := len(of); n == 0 || of[n-1].monday != x.Week {
+			of = append(of, week{monday: x.Week, blocks: map[domain.ID]bool{}})
+		}
+		w := &of[len(of)-1]
+		if x.Plants > 0 {
+			w.clusters = append(w.clusters, x.Cluster)
+		}
+		if x.AtEnd > 0 {
+			w.standing += x.AtEnd
+			w.blocks[x.BlockID] = true
+		}
+		weeks[k] = of
+	}
+	series := map[Key][]Sample{}
+	for k, of := range weeks {
+		for _, w := range of {
+			if len(w.clusters) > 0 {
+				series[k] = append(series[k], SampleOf(w.monday, w.clusters, w.standing, len(w.blocks)))
+			}
+		}
+	}
+	return series
 }
 
 // LotInHouse is a lot in a house, at its latest look there.
