@@ -69,7 +69,7 @@ func TestArrivalsAreReadAtTheSameAge(t *testing.T) {
 			lots := objects(t, c.get("/trends?by=lot&" + url.Values{"arrival_week": {key.(string)}}.Encode())["groups"])
 			require.Len(t, lots, 1, key)
 			point := objects(t, lots[0]["points"])[0]
-			require.Equal(t, counts, [2]any{point["infested_plants"], point["plants_looked_at"]})
+			require.Equal(t, [2]any{point["infested_plants"], point["plants_looked_at"]}, counts)
 			behind := c.items("/looks?" + url.Values{"by": {"arrival_week"}, "key": {key.(string)}, "week": {point["week"].(string)}}.Encode())
 			require.Len(t, behind, 1, key)
 			require.Equal(t, lots[0]["key"], behind[0]["lot_id"])

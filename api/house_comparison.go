@@ -50,7 +50,7 @@ func houseComparisonToWire(found store.HousesFound) (wire.HouseComparison, error
 		return out, err
 	}
 	out.BlockCorrelation, out.StratumCorrelation = correlationToWire(compared.alike), correlationToWire(compared.within)
-	out.OverallPercent, out.Compared = compared.OverallPercent, compared.HouseComparison.Compared
+	out.OverallPercent, out.Compared = compared.OverallPercent, compared.Compared
 	facts := map[string]wire.ComparedHouse{}
 	for i, h := range found.Houses {
 		facts[h.ID.String()] = wire.ComparedHouse{

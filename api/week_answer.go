@@ -102,8 +102,8 @@ func (r *weekReading) lotToWire(section domain.ID, x advice.LotThisWeek) wire.We
 		out.Change = &wire.WeekChange{SinceWeek: c.Since.Week().String(), Points: c.Points, LowerPoints: c.Lower, UpperPoints: c.Upper}
 	}
 	if x.Known {
-		chance, on := 100*x.Chance, domain.Date{}
-		on, _ = advice.Horizon(limits, r.on)
+		chance := 100 * x.Chance
+		on, _ := advice.Horizon(limits, r.on)
 		out.OverLimitPercent, out.OverLimitOn = &chance, &on
 	}
 	return out

@@ -129,7 +129,8 @@ func TestAWeekTellsOfMissedBlocksAdultsDecisionsAndWhatIsDue(t *testing.T) {
 	look := x.tally(x.lots[x.under], x.blocks[0], "2026-09-14", 0, 0)
 	look["targets"] = []object{{"organism_id": x.organism, "signs_looked_for": true, "plants": []object{
 		{"seen": true, "signs": []object{{"stage": "adult", "place": "new_growth", "state": "alive"}}},
-		{"seen": true, "signs": []object{{"stage": "adult", "place": "old_growth", "state": "alive"}}}, {"seen": false},
+		{"seen": true, "signs": []object{{"stage": "adult", "place": "old_growth", "state": "alive"}}},
+		{"seen": false},
 	}}}
 	c.new("looks", look)
 

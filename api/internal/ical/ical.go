@@ -57,7 +57,7 @@ func (c Calendar) String() string {
 		w.event(e, c)
 	}
 	w.line("END:VCALENDAR")
-	return w.Builder.String()
+	return w.String()
 }
 
 // span gives the first and the last moment of the events that have one.
