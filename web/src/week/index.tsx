@@ -203,7 +203,7 @@ export default function Week() {
             </Loaded>
           )}
         </Loaded>
-        {site !== null && <CalendarPart key={site} site={site} name={sites.value.find(({ id }) => id === site)?.name ?? ''} />}
+        {site !== null && canRecord(site) && <CalendarPart key={site} site={site} name={sites.value.find(({ id }) => id === site)?.name ?? ''} />}
       </div>
     </Page>
   );

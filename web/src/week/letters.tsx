@@ -1,11 +1,11 @@
 import { useState } from 'preact/hooks';
 
-import { client, fetchAll, read, save } from '../api';
+import { client, fetchAll, save } from '../api';
 import type { Letter, WeekReading, WeekSection } from '../contract.gen';
 import { uuid7 } from '../local/uuid7';
 import { Button, Loaded, notify, useLoad } from '../parts';
 import { problemText, toProblem } from '../problem';
-import { session } from '../session';
+import { canRecord, session } from '../session';
 import { More } from '../trends/more';
 import { words } from '../words';
 import { sectionName } from './section';
@@ -32,7 +32,8 @@ function Letters({ reading, section }: { reading: WeekReading; section: WeekSect
   };
   const sendNow = (): void => {
     setBusy(true);
-    read(client.POST('/letter-now', { body: subject }))
+    client
+      .POST('/letter-now', { body: subject })
       .then(() => notify(say.letters.sent(session.value?.person.email ?? '')), failed)
       .finally(() => setBusy(false));
   };
@@ -74,7 +75,7 @@ function Letters({ reading, section }: { reading: WeekReading; section: WeekSect
 
 /** The week by e-mail, every Monday morning, until it is stopped. Nothing where no mail server is set up. */
 export function LettersPart({ reading, section }: { reading: WeekReading; section: string | null }) {
-  if (!session.value?.letters) return null;
+  if (!session.value?.letters || !canRecord(reading.site_id)) return null;
   const [one, ...others] = shownSections(reading, section);
   return <More class="week-own" summary={words.value.week.letters.title}>{() => <Letters reading={reading} section={one && others.length === 0 ? one : null} />}</More>;
 }

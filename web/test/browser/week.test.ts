@@ -131,3 +131,29 @@ test('what is due comes into a calendar by an address of one’s own, until it i
   await stranger.close();
   await page.context().close();
 });
+
+test('the week by e-mail is asked for, stopped, and not offered where no mail server is set up', async () => {
+  const watched = await opened('phone');
+  const { page } = watched;
+  await signIn(page, 'grower');
+  await settled(watched);
+  expect(await page.getByText('This week by e-mail').count()).toBe(0);
+  // the demo has no mail server: from here on the page is told that there is one, and that it takes the letter
+  const session = (await (await page.request.get('/api/v1/session')).json()) as object;
+  await page.route('**/api/v1/session', (route) => route.fulfill({ json: { ...session, letters: true } }));
+  await page.route('**/api/v1/letter-now', (route) => route.fulfill({ status: 204 }));
+  await page.reload();
+  await settled(watched);
+  await page.getByText('This week by e-mail').click();
+  await page.getByRole('button', { name: /^Send me .* every Monday$/ }).click();
+  await page.getByText('It comes on Monday morning.').waitFor();
+  await page.getByRole('button', { name: 'Send me one now' }).click();
+  await page.getByText('Sent to grower@demo.example.').waitFor();
+  expect([...(await overflow(page)), ...(await axeFindings(page))]).toEqual([]);
+  await picture(page, 'week-letters');
+  await page.getByRole('button', { name: /^Stop: / }).click();
+  await page.getByText('Stopped: no more letters about it.').waitFor();
+  await page.getByRole('button', { name: /^Send me .* every Monday$/ }).waitFor();
+  expect(watched.faults).toEqual([]);
+  await page.context().close();
+});
