@@ -98,57 +98,11 @@ func (s *server) readImport(ctx context.Context, a store.Actor, f importFile) (i
 	return imports.Read(f.content, known.Known, options), known, nil
 }
 
-func (s *server) importOptions(b wire.ImportBody, known store.ForImport) (imports.Options, error) {
-	zone, err := known.Site.Location()
-	if err != nil {
-		return imports.Options{}, fmt.Errorf("the zone of the site: %w", err)
-	}
-	now := s.Clock()
-	o := imports.Options{
-		SiteID: b.SiteID, CropID: b.CropID, Encoding: imports.Encoding(b.Encoding), Separator: separators[b.Separator], Decimal: decimals[b.Decimal],
-		Dates: imports.DateOrder(b.Dates), Always: map[imports.Kind]string{}, Zone: zone, Now: now, LastPosition: known.Last,
-		Make: each(b.Make, func(k wire.ImportBodyMake) imports.Kind { return imports.Kind(k) }),
-		SameAs: each(b.SameAs, func(x wire.ImportAlias) imports.Alias {
-			return imports.Alias{Kind: imports.Kind(x.Kind), Name: x.Text, ID: x.ID}
-		}),
-		NewID: s.idsAt(now),
-	}
-	if b.Columns != nil {
-		o.Columns = each(b.Columns, func(k string) imports.Kind { return imports.Kind(k) })
-	}
-	for _, x := range b.Always {
-		o.Always[imports.Kind(x.Kind)] = x.Text
-	}
-	if o.CropID.IsZero() && len(known.Crops) > 0 {
-		o.CropID = known.Crops[0].ID
-	}
-	return o, nil
-}
-
-// idsAt makes ids of one moment. Without random bits nothing could be made at all,
-// so a zero id, which the database refuses, stands for that.
-func (s *server) idsAt(now time.Time) func() domain.ID {
-	return func() domain.ID {
-		id, err := domain.NewID(now, s.Entropy)
-		if err != nil {
-			return domain.ID{}
-		}
-		return id
-	}
-}
-
-var (
-	separators = map[wire.ImportBodySeparator]rune{"comma": ',', "semicolon": ';', "tab": '\t', "bar": '|'}
-	decimals   = map[wire.ImportBodyDecimal]rune{"point": '.', "comma": ','}
-)
-
-func named[K ~string](names map[K]rune, r rune) string {
-	for name, is := range names {
-		if is == r {
-			return string(name)
-		}
-	}
-	return ""
+// mayImport reports whether the person brings looks in at the site.
+func mayImport(a store.Actor, site domain.ID) bool {
+	return slices.ContainsFunc(a.Roles, func(r store.SiteRole) bool {
+		return (r.Role == store.Grower || r.Role == store.Owner) && (r.SiteID.IsZero() || r.SiteID == site)
+	})
 }
 
 // ReadImport implements POST /import-readings.
@@ -171,6 +125,9 @@ func (s *server) ReadImport(c echo.Context) error {
 	f, err := s.importBody(raw)
 	if err != nil {
 		return err
+	}
+	if !mayImport(a, f.body.SiteID) {
+		return errForbidden
 	}
 	g, known, err := s.readImport(ctx, a, f)
 	if err != nil {
@@ -239,12 +196,19 @@ func (s *server) PutImport(c echo.Context, id domain.ID, p wire.PutImportParams)
 		return fmt.Errorf("write the content down: %w", err)
 	}
 	var read imports.Reading
-	if _, err := s.Store.Import(ctx, a, id); errors.Is(err, store.ErrNotFound) && expected == 0 { // else it is a repeat, or to be withdrawn
+	if !mayImport(a, x.SiteID) {
+		return errForbidden
+	}
+	here, err := s.Store.Import(ctx, a, id)
+	switch {
+	case errors.Is(err, store.ErrNotFound) && expected == 0: // else it is a repeat, or to be withdrawn
 		if read, err = s.importToStore(ctx, a, f); err != nil {
 			return err
 		}
-	} else if err != nil && !errors.Is(err, store.ErrNotFound) {
+	case err != nil && !errors.Is(err, store.ErrNotFound):
 		return err
+	case err == nil && !mayImport(a, here.Value.SiteID): // whatever site the body names
+		return errForbidden
 	}
 	saved, err := s.Store.PutImport(ctx, a, put, x, read, lookBody)
 	if err != nil {
@@ -267,7 +231,7 @@ func (s *server) importToStore(ctx context.Context, a store.Actor, f importFile)
 		return imports.Reading{}, domain.Faults{{Path: "/withdrawn_because", Code: "not_wanted", Detail: "only an import that is here can be withdrawn"}}
 	}
 	owners := []wire.ImportBodyMake{"house", "block"}
-	if slices.ContainsFunc(f.body.Make, func(k wire.ImportBodyMake) bool { return slices.Contains(owners, k) }) && !setup(a) {
+	if slices.ContainsFunc(f.body.Make, func(k wire.ImportBodyMake) bool { return slices.Contains(owners, k) }) && !a.OwnerAt(f.body.SiteID) {
 		return imports.Reading{}, domain.Faults{{Path: "/make", Code: "needs_owner", Detail: "houses and blocks are for an owner to make"}}
 	}
 	read, known, err := s.readImport(ctx, a, f)

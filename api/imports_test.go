@@ -143,7 +143,15 @@ func TestAnImportMakesTheNamesOfAnEarlierSeasonWhereAPersonSaysSo(t *testing.T) 
 	receiver := r.signedIn(t, r.person(t, owner, "Ray", store.SiteRole{Role: store.Receiver, SiteID: idOf(t, g.site)}))
 	requireRefused(t, receiver.do(http.MethodPut, "/imports/"+nobody, body), http.StatusForbidden, "forbidden")
 
+	// A grower elsewhere who only receives here brings nothing in here, and undoes nothing.
+	elsewhere := c.new("sites", object{"name": "Elsewhere", "time_zone": "America/Chicago"})
+	both := r.signedIn(t, r.person(t, owner, "Bo", store.SiteRole{Role: store.Receiver, SiteID: idOf(t, g.site)}, store.SiteRole{Role: store.Grower, SiteID: idOf(t, elsewhere)}))
+	requireRefused(t, both.do(http.MethodPost, "/import-readings", body), http.StatusForbidden, "forbidden")
+	requireRefused(t, both.do(http.MethodPut, "/imports/"+nobody, body), http.StatusForbidden, "forbidden")
+
 	id := c.new("imports", body)
+	undo := object{"site_id": elsewhere, "file_name": "looks 2026.csv", "withdrawn_because": "not mine"}
+	requireRefused(t, both.do(http.MethodPut, "/imports/"+id, undo, "If-Match", "1"), http.StatusForbidden, "forbidden")
 	require.InDelta(t, 6, c.get("/imports/" + id)["made"], 0)
 	var lot object
 	for _, x := range c.items("/lots?limit=200") {

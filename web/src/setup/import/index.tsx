@@ -3,9 +3,8 @@ import './import.css';
 import { useState } from 'preact/hooks';
 
 import { Empty } from '../../parts';
-import { selectedSite } from '../../session';
+import { hasRole, selectedSite } from '../../session';
 import { words } from '../../words';
-import { holds } from '../access';
 import { ReadOnly } from '../read-only';
 import { ChooseFile } from './choose-file';
 import type { Chosen } from './file';
@@ -18,8 +17,8 @@ export default function Import() {
   const site = selectedSite.value;
   const [file, setFile] = useState<Chosen | null>(null);
   const [stored, setStored] = useState(0);
-  if (!holds('grower', 'owner')) return <ReadOnly unless={false}>{imports.readOnly}</ReadOnly>;
   if (!site) return <Empty title={common.noSite} />;
+  if (!hasRole(site.id, 'grower', 'owner')) return <ReadOnly unless={false}>{imports.readOnly}</ReadOnly>;
   return (
     <>
       <ChooseFile chosen={file} onChosen={setFile} />

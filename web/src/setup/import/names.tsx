@@ -1,8 +1,8 @@
 import { fetchAll } from '../../api';
 import type { ImportKind, ImportName, ImportReading } from '../../contract.gen';
 import { CheckField, Loaded, Section, SelectField, useLoad } from '../../parts';
+import { isOwner } from '../../session';
 import { words } from '../../words';
-import { holds } from '../access';
 import { organismLabel } from '../organisms';
 import { makeable, type Choices } from './choices';
 
@@ -70,7 +70,7 @@ export function Names({ site, reading, choices, change }: Props) {
       <Loaded of={load}>
         {({ ours, crops }) => (
           <>
-            <Makes made={made} crops={crops} choices={choices} change={change} />
+            <Makes site={site} made={made} crops={crops} choices={choices} change={change} />
             <ul class="import-names">
               {[...said.map(({ kind, text }) => ({ kind, text, name: undefined })), ...open.slice(0, mostNames).map((name) => ({ kind: name.kind, text: name.text, name }))].map(
                 ({ kind, text, name }) => (
@@ -96,11 +96,11 @@ export function Names({ site, reading, choices, change }: Props) {
   );
 }
 
-type MakesProps = Pick<Props, 'choices' | 'change'> & { made: readonly (typeof makeable)[number][]; crops: { value: string; label: string }[] };
+type MakesProps = Pick<Props, 'site' | 'choices' | 'change'> & { made: readonly (typeof makeable)[number][]; crops: { value: string; label: string }[] };
 
-function Makes({ made, crops, choices, change }: MakesProps) {
+function Makes({ site, made, crops, choices, change }: MakesProps) {
   const { imports } = words.value;
-  const owner = holds('owner');
+  const owner = isOwner(site);
   return (
     <>
       {made.map((kind) => {
