@@ -230,11 +230,24 @@ func (q TrendQuery) filters() []any {
 	return []any{q.SiteID, q.HouseID, q.CultivarID, q.LotID, q.Foliage, q.ArrivalWeek}
 }
 
+// leftOut are the looks that may not count: few beside those that do, so that they are
+// found by themselves (index look_left_out). What was undone with its import is as if
+// it had never come.
+const leftOut = `(
+		select k.* from look k left join import i on i.organisation_id = $1 and i.id = k.import_id
+		where k.organisation_id = $1 and (k.purpose = 'on_purpose' or k.withdrawn_because <> '') and k.week_start between $3 and $4
+			and coalesce(i.withdrawn_because, '') = ''
+		union all
+		select k.* from lot l left join shipment s on s.organisation_id = $1 and s.id = l.origin_id
+		join look k on k.organisation_id = $1 and k.lot_id = l.id and k.week_start between $3 and $4
+		where l.organisation_id = $1 and (l.withdrawn_because <> '' or s.withdrawn_because <> '')
+			and k.purpose <> 'on_purpose' and k.withdrawn_because = '')`
+
 func (t *Trends) countLeftOut(ctx context.Context, tx pgx.Tx, org domain.ID, q TrendQuery) error {
 	const withdrawn = `(t.withdrawn_because <> '' or coalesce(lot.withdrawn_because, '') <> '' or coalesce(shipment.withdrawn_because, '') <> '')`
 	sql := `select count(*) filter (where t.purpose = 'on_purpose' and not ` + withdrawn + `), count(*) filter (where ` + withdrawn + `)
-		from look t ` + groupJoins + ` join look_finding f on f.organisation_id = $1 and f.look_id = t.id and f.organism_id = $2
-		where t.organisation_id = $1 and t.week_start between $3 and $4 and (lot.season_id = $5 or lot.id is null)` + trendFilter
+		from ` + leftOut + ` t ` + groupJoins + ` join look_finding f on f.organisation_id = $1 and f.look_id = t.id and f.organism_id = $2
+		where (lot.season_id = $5 or lot.id is null)` + trendFilter
 	first := t.Season.StartsOn.Week().Monday()
 	err := tx.QueryRow(ctx, sql, append([]any{org, t.OrganismID, first, t.Season.EndsOn, t.Season.ID}, q.filters()...)...).
 		Scan(&t.OnPurpose, &t.Withdrawn)
