@@ -88,7 +88,7 @@ func BenchmarkReadingAWholeYear(b *testing.B) {
 			size := 0
 			for b.Loop() {
 				answered := httptest.NewRecorder()
-				c := echo.New().NewContext(httptest.NewRequest(http.MethodGet, "/", nil), answered)
+				c := echo.New().NewContext(httptest.NewRequestWithContext(b.Context(), http.MethodGet, "/", nil), answered)
 				c.Set(actorKey, f.Owner)
 				require.NoError(b, answer(c))
 				size = answered.Body.Len()

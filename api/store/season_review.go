@@ -156,9 +156,7 @@ func (r reviewReader) read(ctx context.Context, t Trends) (ReviewedSeason, error
 	if err != nil {
 		return out, err
 	}
-	for _, weeks := range inKeyOrder(trend.SeriesOf(found.Placed, func(x trend.Placed) (string, bool) { return keyOf(x), true })) {
-		out.All = append(out.All, weeks)
-	}
+	out.All = append(out.All, inKeyOrder(trend.SeriesOf(found.Placed, func(x trend.Placed) (string, bool) { return keyOf(x), true }))...)
 	here := func(x trend.Placed) bool { return houses.house(x.HouseID) != nil }
 	byKey := map[string]*ReviewGroup{}
 	for key, weeks := range trend.SeriesOf(found.Placed, func(x trend.Placed) (string, bool) { return keyOf(x), here(x) }) {
