@@ -20,6 +20,7 @@ import (
 // every block looked at in every one of 52 weeks, made of the few that are there.
 var wholeYear = []string{
 	`update season set starts_on = '2026-01-01', ends_on = '2026-12-31'`,
+	`update crop set main_organism_id = (select id from organism where eppo_code = 'BEMITA' limit 1)`,
 	`insert into cultivar select organisation_id, gen_random_uuid(), crop_id, 'C-' || n, (array['light', 'medium', 'dark'])[1 + n % 3], '', 1,
 		recorded_at, recorded_by from (select * from cultivar limit 1) c, generate_series(0, 23) n`,
 	`insert into house select organisation_id, gen_random_uuid(), site_id, 'H-' || n, null, 1, recorded_at, recorded_by
@@ -79,6 +80,18 @@ func BenchmarkReadingAWholeYear(b *testing.B) {
 		"trends by arrival": trends("arrival"),
 		"arrivals": func(c echo.Context) error {
 			return s.GetArrivals(c, wire.GetArrivalsParams{OrganismID: organisms["BEMITA"]})
+		},
+		"houses of a week": func(c echo.Context) error {
+			return s.GetHouseComparison(c, wire.GetHouseComparisonParams{OrganismID: organisms["BEMITA"], Week: "2026-W40"})
+		},
+		"houses of the year": func(c echo.Context) error {
+			return s.GetHouseComparison(c, wire.GetHouseComparisonParams{OrganismID: organisms["BEMITA"]})
+		},
+		"season review by cultivar": func(c echo.Context) error {
+			return s.GetSeasonReview(c, wire.GetSeasonReviewParams{By: wire.ReviewBy("cultivar")})
+		},
+		"season review by house": func(c echo.Context) error {
+			return s.GetSeasonReview(c, wire.GetSeasonReviewParams{By: wire.ReviewBy("house")})
 		},
 		"map": func(c echo.Context) error {
 			return s.GetHouseMap(c, wire.GetHouseMapParams{HouseID: house, OrganismID: organisms["BEMITA"]})

@@ -1,8 +1,11 @@
 package store
 
 import (
+	"bytes"
+	"cmp"
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"github.com/jackc/pgx/v5"
@@ -65,13 +68,13 @@ func (s *Store) HouseComparison(ctx context.Context, a Actor, q HousesQuery) (Ho
 			return err
 		}
 		r := housesReader{tx: tx, org: a.OrganisationID, site: q.SiteID, now: s.clock(), found: &found, at: map[domain.ID]int{}}
-		for _, read := range []func(context.Context) error{r.readHouses, r.readWeeks} {
+		for _, read := range []func(context.Context) error{r.readHouses, r.readPlaced} {
 			if err := read(ctx); err != nil {
 				return err
 			}
 		}
 		r.choosePeriod(q)
-		for _, read := range []func(context.Context) error{r.readPlaced, r.readLooks, r.readDiscards} {
+		for _, read := range []func(context.Context) error{r.readLooks, r.readDiscards} {
 			if err := read(ctx); err != nil {
 				return err
 			}
@@ -157,72 +160,65 @@ func (l lotOfHouses) stratum(week domain.Date) trend.Stratum {
 	return trend.Stratum{Foliage: l.foliage, AgeWeeks: trend.AgeBand(l.arrived.Week().Monday().DaysUntil(week))}
 }
 
-// readWeeks reads in which weeks anybody looked.
-func (r *housesReader) readWeeks(ctx context.Context) error {
-	const sql = `select distinct week_start from tally where organisation_id = $1 and organism_id = $2 and plants > 0 and week_start between $3 and $4 order by 1`
-	season := r.found.Season
-	rows, err := r.tx.Query(ctx, sql, r.org, r.found.OrganismID, season.StartsOn.Week().Monday(), season.EndsOn)
-	if err != nil {
-		return fmt.Errorf("read the weeks: %w", err)
-	}
-	r.found.Weeks, err = pgx.CollectRows(rows, func(row pgx.CollectableRow) (week domain.Date, err error) { return week, row.Scan(&week) })
-	if err != nil {
-		return fmt.Errorf("read the weeks: %w", err)
-	}
-	return nil
-}
-
 // readPlaced reads the looks of the whole season, since how alike plants of a block are
-// is pooled over it, and what stood where in the period. The lots are brought to it here:
-// joined to every week they took longer.
+// is pooled over it, and what stood where, from the rows that trends are summed from.
 func (r *housesReader) readPlaced(ctx context.Context) error {
 	lots, err := r.readLots(ctx)
 	if err != nil {
 		return err
 	}
-	const looked = `select block.house_id, t.week_start, t.block_id, t.lot_id, t.looks, t.plants, t.infested, 0, 0, 0
-		from tally t join block on block.organisation_id = $1 and block.id = t.block_id
-		where t.organisation_id = $1 and t.organism_id = $2 and t.plants > 0 and t.week_start between $3 and $4
-			and not t.week_start between $5 and $6
-		order by t.week_start, t.block_id, t.lot_id`
-	const placed = `
-		select block.house_id, t.week_start, t.block_id, t.lot_id, coalesce(t.looks, 0), coalesce(t.plants, 0), coalesce(t.infested, 0),
-			coalesce(t.in_doubt, 0)::int, coalesce(t.stood, 0), coalesce(t.at_end, 0)
-		from t join block on block.organisation_id = $1 and block.id = t.block_id
-		order by t.week_start, t.block_id, t.lot_id`
-	season, period := r.found.Season, r.found.Period
-	if period.OneWeek() {
-		first, last := season.StartsOn.Week().Monday(), season.EndsOn
-		if err := r.place(ctx, lots, looked, r.org, r.found.OrganismID, first, last, period.From, period.To); err != nil {
-			return err
-		}
-	}
-	return r.place(ctx, lots, ofWeeks+placed, r.org, r.found.OrganismID, period.From, period.To)
-}
-
-func (r *housesReader) place(ctx context.Context, lots map[domain.ID]lotOfHouses, sql string, args ...any) error {
-	rows, err := r.tx.Query(ctx, sql, append([]any{pgx.QueryExecModeCacheDescribe}, args...)...)
+	houses, err := r.readBlocks(ctx)
 	if err != nil {
-		return fmt.Errorf("read what was looked at: %w", err)
+		return err
 	}
-	var p trend.Placed
-	to := []any{&p.HouseID, &p.Week, &p.BlockID, &p.LotID, &p.Looks, &p.Plants, &p.Infested, &p.InDoubt, &p.Standing, &p.AtEnd}
-	_, err = pgx.ForEachRow(rows, to, func() error {
-		lot, known := lots[p.LotID]
-		if !known && !p.LotID.IsZero() { // of another season, or withdrawn
-			return nil
-		}
-		p.CultivarID, p.Stratum = lot.cultivar, trend.Stratum{AgeWeeks: trend.AgeMixed}
-		if known {
-			p.Stratum = lot.stratum(p.Week)
-		}
-		r.found.Placed = append(r.found.Placed, p)
-		return nil
+	t := Trends{Season: r.found.Season, OrganismID: r.found.OrganismID}
+	read, err := t.rows(ctx, r.tx, r.org)
+	if err != nil {
+		return err
+	}
+	pairs := slices.Clone(read.pairs)
+	slices.SortFunc(pairs, func(a, b blockLot) int {
+		return cmp.Or(bytes.Compare(a.block[:], b.block[:]), bytes.Compare(a.lot[:], b.lot[:]))
 	})
-	if err != nil {
-		return fmt.Errorf("read what was looked at: %w", err)
+	for week, looked := range read.looked {
+		if !looked {
+			continue
+		}
+		monday := read.first.AddDays(7 * week)
+		r.found.Weeks = append(r.found.Weeks, monday)
+		for _, p := range pairs {
+			w := p.weeks[week]
+			lot, known := lots[p.lot]
+			if w.plants == 0 && w.stood == 0 || !known && !p.lot.IsZero() { // of another season, or withdrawn
+				continue
+			}
+			x := trend.Placed{
+				Week: monday, HouseID: houses[p.block], CultivarID: lot.cultivar, Stratum: trend.Stratum{AgeWeeks: trend.AgeMixed}, AtEnd: int(w.atEnd),
+				Cluster: trend.Cluster{
+					LotID: p.lot, BlockID: p.block, Looks: int(w.looks), Plants: int(w.plants), Infested: int(w.infested), InDoubt: int(w.inDoubt), Standing: int(w.stood),
+				},
+			}
+			if known {
+				x.Stratum = lot.stratum(monday)
+			}
+			r.found.Placed = append(r.found.Placed, x)
+		}
 	}
 	return nil
+}
+
+// readBlocks tells the house of each block.
+func (r *housesReader) readBlocks(ctx context.Context) (map[domain.ID]domain.ID, error) {
+	rows, err := r.tx.Query(ctx, `select id, house_id from block where organisation_id = $1`, r.org)
+	if err != nil {
+		return nil, fmt.Errorf("read the blocks: %w", err)
+	}
+	houses := map[domain.ID]domain.ID{}
+	var block, house domain.ID
+	if _, err = pgx.ForEachRow(rows, []any{&block, &house}, func() error { houses[block] = house; return nil }); err != nil {
+		return nil, fmt.Errorf("read the blocks: %w", err)
+	}
+	return houses, nil
 }
 
 func (r *housesReader) readLots(ctx context.Context) (map[domain.ID]lotOfHouses, error) {
