@@ -6,6 +6,6 @@ export { IntervalRow, IntervalScale } from './interval-row';
 export { placeLabels } from './labels';
 export { SeriesLegend } from './legend';
 export { LimitLine, limitLabel } from './limit';
-export { pointText, Series } from './series';
+export { pointText, Series, type AxisMark } from './series';
 export { HatchPattern, ShareCell, useHatch } from './share-cell';
 export { useWidth } from './use-width';

@@ -12,11 +12,19 @@ import { runs, weekPosition } from './geometry';
 import { LimitLine, limitLabel } from './limit';
 import { useWidth } from './use-width';
 
+/** Something that happened on a day: what the number on the time axis stands for must be said beside the chart. */
+export interface AxisMark {
+  on: string;
+  number: number;
+}
+
 interface SeriesProps {
   points: readonly TrendPoint[];
   limits?: readonly TrendLimit[];
   /** Where the share may go from the latest look on. */
   forecast?: readonly ForecastPoint[];
+  /** What was done in the meantime, in order of time. */
+  marks?: readonly AxisMark[];
   /** The weeks of the axis, `2026-W27` …; the same for all charts that are compared. */
   weeks: readonly string[];
   /** Top of the percent scale; the same for all charts that are compared (`percentTop`). */
@@ -49,7 +57,7 @@ export function pointText(point: TrendPoint): string {
 type Stop = { point: TrendPoint; ahead?: undefined } | { ahead: ForecastPoint; point?: undefined };
 
 /** A weekly series: the interval as a band, the share as a line with points, limits with their dates, the forecast behind it. */
-export function Series({ points, limits = [], forecast = [], weeks, max, width: fixed, height = 150, label, onPick }: SeriesProps) {
+export function Series({ points, limits = [], forecast = [], marks = [], weeks, max, width: fixed, height = 150, label, onPick }: SeriesProps) {
   const id = useId();
   const place = useRef<HTMLElement>(null);
   const measured = useWidth(place, fixed);
@@ -136,6 +144,16 @@ export function Series({ points, limits = [], forecast = [], weeks, max, width: 
             named={!limits.slice(0, i).some(({ percent, effect, to_on: to }) => percent === limit.percent && effect === limit.effect && dayAt(limit.from_on) - dayAt(to) < labelRoom)}
           />
         ))}
+        {marks
+          .filter(({ on }) => weekPosition(weeks, on) > -0.5 && weekPosition(weeks, on) < weeks.length - 0.5)
+          .map(({ on, number }) => (
+            <g key={number} class="axis-mark" aria-hidden="true">
+              <line x1={dayAt(on)} x2={dayAt(on)} y1={margin.top - 4} y2={bottom} />
+              <text x={dayAt(on)} y={margin.top - 6} text-anchor="middle">
+                {number}
+              </text>
+            </g>
+          ))}
         {stops.map((stop, i) => {
           const [key, at, percent, low, high] = stop.point
             ? [stop.point.week, px(stop.point), stop.point.infested_percent, stop.point.lower_percent, stop.point.upper_percent]

@@ -1,6 +1,7 @@
 import type { TrendGroup, TrendPoint, Trends } from '../contract.gen';
 import { Series, SeriesLegend } from '../marks';
-import { Answer, ButtonLink, Details, Section } from '../parts';
+import { fetchAll } from '../api';
+import { Answer, ButtonLink, Details, Section, useLoad } from '../parts';
 import { go } from '../router';
 import { trailAddress } from '../trail/state';
 import { format, words } from '../words';
@@ -9,7 +10,8 @@ import { aheadAnswer, aheadLabel, growthAnswer, paceText, pointsAhead } from './
 import { groupAnswer, groupName, groupNote } from './answers';
 import { Looks } from './looks';
 import { Marked } from './marked';
-import type { Names } from './names';
+import { happened, movementDeeds, type Happened } from './happened';
+import { zoneOf, type Names } from './names';
 import { Numbers } from './numbers';
 import { standingOf } from './order';
 import { OriginReading } from './origin';
@@ -49,6 +51,23 @@ function Limits({ group }: { group: TrendGroup }) {
   );
 }
 
+/** What was done with a lot, by the numbers on the time axis. */
+function Done({ days }: { days: readonly Happened[] }) {
+  const { trends: say } = words.value;
+  if (days.length === 0) return null;
+  return (
+    <Details summary={say.doneTitle(days.length)} open={days.length <= 6}>
+      <ol class="trend-done">
+        {days.map(({ on, number, text }) => (
+          <li key={number} value={number}>
+            {format.value.date(on)}: {text}
+          </li>
+        ))}
+      </ol>
+    </Details>
+  );
+}
+
 /** One group opened: its answer, a large chart, all numbers, its limits, and the looks of a chosen week. */
 export function Group({ state, site, trends, group, names, organism }: GroupProps) {
   const { trends: say } = words.value;
@@ -69,6 +88,8 @@ export function Group({ state, site, trends, group, names, organism }: GroupProp
   const standings = by === 'lot' ? standingsOf(group, advice.data?.items ?? []) : [];
   const change = group.answer.change_percent_points ?? null;
   const week = group.points.find((point) => point.week === state.week);
+  const moved = useLoad((signal) => (by === 'lot' && group.key !== '' ? fetchAll('movements', { lot_id: group.key }, signal) : Promise.resolve([])), [by, group.key]);
+  const days = happened(movementDeeds(moved.data ?? [], zoneOf, speech), speech);
   const pick = (point: TrendPoint): void => go(addressOf({ ...state, week: point.week, look: null }), { keepScroll: true });
   return (
     <>
@@ -99,6 +120,7 @@ export function Group({ state, site, trends, group, names, organism }: GroupProp
           points={group.points}
           limits={group.limits}
           forecast={forecast}
+          marks={days}
           weeks={axisWeeks([group], trends.as_of, wholeForecast)}
           max={wholeTop(group)}
           height={280}
@@ -106,6 +128,7 @@ export function Group({ state, site, trends, group, names, organism }: GroupProp
           onPick={pick}
         />
         <SeriesLegend confidence={trends.confidence_percent} ahead={forecast.length > 0} />
+        <Done days={days} />
         {(grows || forecast.length > 0) && (
           <Details summary={say.aheadTitle}>
             {grows && <p>{say.growth.note(organism, confidence, paceText(group, speech))}</p>}

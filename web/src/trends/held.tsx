@@ -3,7 +3,7 @@ import { useState } from 'preact/hooks';
 import type { Trends } from '../contract.gen';
 import { Funnel, IntervalRow, IntervalScale } from '../marks';
 import { Answer, Button, Section, Table, Tag, type Column } from '../parts';
-import { Link } from '../router';
+import { go, Link } from '../router';
 import { format, words } from '../words';
 import { adjustedText, comparisonAnswer, countsTogether, differsText, foliageAnswer, funnelSteps, groupsText, heldGroups, heldTop, placeOf, someNames, type Held } from './compare';
 import { Marked } from './marked';
@@ -140,7 +140,7 @@ function HeldTable({ held }: { held: readonly Held[] }) {
   );
 }
 
-function FunnelView({ held, overall, groups }: PartProps & { groups: string }) {
+function FunnelView({ held, overall, groups, onPick }: PartProps & { groups: string; onPick: (key: string) => void }) {
   const say = words.value.trends.held;
   const speech = { words: words.value, format: format.value };
   const outside = held.filter((one) => placeOf(one) !== 'inside');
@@ -157,6 +157,7 @@ function FunnelView({ held, overall, groups }: PartProps & { groups: string }) {
           text: `${one.name}: ${share(one)}`,
         }))}
         axis={say.plantsAxis}
+        onPick={onPick}
         limits={funnelSteps(held)}
         overall={overall}
         max={heldTop(held)}
@@ -193,6 +194,10 @@ export function HeldAgainst({ state, trends, onOpen }: HeldProps) {
   const foliage = comparison.foliage ? foliageAnswer(comparison.foliage, speech) : '';
   if (!several && foliage === '' && trends.groups.length < 2) return null;
   const groups = groupsText(held, trends.by, speech);
+  const open = (key: string): void => {
+    onOpen();
+    go(addressOf({ ...state, open: key, week: null, look: null }));
+  };
   return (
     <Section title={say.title}>
       {(several || trends.groups.length > 1) && (
@@ -208,7 +213,7 @@ export function HeldAgainst({ state, trends, onOpen }: HeldProps) {
       {several && (
         <div class="held-more">
           <More summary={say.ranking(held.length)}>{() => <Ranking held={held} overall={comparison.overall_percent} state={state} onOpen={onOpen} />}</More>
-          <More summary={say.funnel}>{() => <FunnelView held={held} overall={comparison.overall_percent} groups={groups} />}</More>
+          <More summary={say.funnel}>{() => <FunnelView held={held} overall={comparison.overall_percent} groups={groups} onPick={open} />}</More>
         </div>
       )}
     </Section>

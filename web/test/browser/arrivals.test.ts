@@ -1,7 +1,7 @@
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, onTestFailed, test } from 'vitest';
 
-import type { Arrivals, House, HouseMap } from '../../src/contract.gen';
+import type { Arrivals, House, HouseMap, Trends } from '../../src/contract.gen';
 import { openPage, settled, signIn, sizes, startBrowser, type Person, type Watched } from './browser';
 import { axeFindings, overflow, picture } from './inspect';
 
@@ -217,4 +217,21 @@ test('a house is a map of its blocks week by week: by keyboard and slider, down 
   }
   expect([...faults, ...other.faults]).toEqual([]);
   for (const one of [watched, other]) await one.page.context().close();
+});
+
+test('an opened lot has what was done with it on its time axis, and in words', async () => {
+  const watched = await signedIn('grower', 'desk');
+  const { page, faults } = watched;
+  const { groups } = (await (await page.request.get('/api/v1/trends?by=lot')).json()) as Trends;
+  const lot = groups.find(({ key, points }) => key !== '' && points.length > 4);
+  if (!lot) throw new Error('the demo has no lot looked at in five weeks');
+  await page.goto(`/trends?by=lot&open=${lot.key}`);
+  await settled(watched);
+  const done = page.locator('.trend-done li');
+  await done.first().waitFor({ state: 'attached' });
+  expect(await page.locator('.axis-mark').count()).toBeGreaterThan(0);
+  expect(await page.locator('.axis-mark').count()).toBeLessThanOrEqual(await done.count());
+  expect([...(await overflow(page)), ...(await axeFindings(page)), ...faults]).toEqual([]);
+  await picture(page, 'trends-lot-done');
+  await page.context().close();
 });

@@ -1,10 +1,11 @@
 import { describe, expect, it } from 'vitest';
 
-import type { Look, TrendAnswer, TrendGroup, TrendLimit, TrendPoint, Trends } from '../../src/contract.gen';
+import type { Look, Movement, TrendAnswer, TrendGroup, TrendLimit, TrendPoint, Trends } from '../../src/contract.gen';
 import { networkProblem } from '../../src/problem';
 import { groupAnswer, groupName, groupNote, pageAnswer, weeksSince } from '../../src/trends/answers';
 import { counts, looksInOrder } from '../../src/trends/counts';
 import { mark, pieces, unmarked } from '../../src/trends/mark';
+import { happened, movementDeeds } from '../../src/trends/happened';
 import { inOrder, summarise } from '../../src/trends/order';
 import { changedMembers } from '../../src/trends/revisions';
 import { axisWeeks, commonTop } from '../../src/trends/scale';
@@ -355,5 +356,24 @@ describe('a marked sentence', () => {
       { text: 'd', strong: true },
     ]);
     expect(unmarked(`a ${mark('b')}`)).toBe('a b');
+  });
+});
+
+describe('what was done meanwhile', () => {
+  const moved = (kind: Movement['kind'], at: string, plants: number, withdrawn?: string) => ({ kind, moved_at: at, plants, site_id: 's', ...(withdrawn !== undefined && { withdrawn_because: withdrawn }) });
+
+  it('is told day by day at the site, in order, without what was withdrawn', () => {
+    const movements = [
+      moved('pot', '2026-08-21T03:30:00Z', 300), // still the 20th in Chicago
+      moved('stick', '2026-08-03T15:00:00Z', 700),
+      moved('pot', '2026-08-20T16:00:00Z', 200),
+      moved('move', '2026-08-20T17:00:00Z', 40),
+      moved('discard', '2026-08-25T15:00:00Z', 9, 'wrong lot'),
+    ];
+    const days = happened(movementDeeds(movements, () => 'America/Chicago', english), english);
+    expect(days.map(({ on, number, text }) => [on, number, plain(text)])).toEqual([
+      ['2026-08-03', 1, '700 stuck'],
+      ['2026-08-20', 2, '500 potted and 40 moved'],
+    ]);
   });
 });
