@@ -116,7 +116,7 @@ func TestAnAccountWorksUntilItsLastDayIsOverAtTheSite(t *testing.T) {
 		requireRefused(t, ended.do(http.MethodGet, "/sites", nil), http.StatusUnauthorized, "account_ended")
 	}
 	calendar := r.stranger(t).do(http.MethodGet, "/calendar?token=of+the+calendar", nil)
-	requireRefused(t, calendar, http.StatusUnauthorized, "account_ended")
+	requireRefused(t, calendar, http.StatusNotFound, "not_found") // a calendar program can tell nobody why
 	refused := r.stranger(t).do(http.MethodPost, "/session", signIn)
 	requireRefused(t, refused, http.StatusUnauthorized, "account_ended")
 	require.Contains(t, refused.text, lastDay.String())
