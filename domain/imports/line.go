@@ -4,6 +4,7 @@ import (
 	"math"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"benchtrail/domain"
 	"benchtrail/domain/scouting"
@@ -107,7 +108,14 @@ func (t *lines) notAhead(r row, kind Kind, at time.Time) time.Time {
 
 // target reads the counts.
 func (t *lines) target(r row) scouting.Target {
-	target := scouting.Target{SignsLookedFor: isYes(t.cell(r, SignsLookedFor))}
+	target := scouting.Target{}
+	if cell := t.cell(r, SignsLookedFor); cell != "" {
+		yes, ok := yesOrNo(cell)
+		if !ok {
+			t.wrong(r, SignsLookedFor, "not_yes_or_no", "%q is neither yes nor no.", cell)
+		}
+		target.SignsLookedFor = yes
+	}
 	if cell := t.cell(r, OrganismName); cell == "" {
 		t.wrong(r, OrganismName, "missing", "The organism is missing.")
 	} else if name := t.names.find(OrganismName, cell, r.line, stock.NameKey(cell)); name.Fault != "" {
@@ -222,7 +230,7 @@ func (t *lines) besides(r row, look *Look) {
 		t.wrong(r, Purpose, "not_known", "The purpose is planned or on_purpose.")
 	}
 	look.CropStage, look.HotSpot = scouting.CropStage(t.cell(r, CropStage)), t.cell(r, HotSpot)
-	if look.Note = t.cell(r, Note); len(look.Note) > mostNote {
+	if look.Note = t.cell(r, Note); utf8.RuneCountInString(look.Note) > mostNote {
 		t.wrong(r, Note, "too_long", "The note is longer than %d letters.", mostNote)
 	}
 	if cell := t.cell(r, Seconds); cell != "" {
@@ -286,10 +294,12 @@ func (t *lines) whyNot(name *Name) string {
 	return "There is no \"" + name.Text + "\" here."
 }
 
-func isYes(cell string) bool {
+func yesOrNo(cell string) (yes, ok bool) {
 	switch stock.NameKey(cell) {
 	case "yes", "y", "si", "s", "true", "1", "x", "verdadero":
-		return true
+		return true, true
+	case "no", "n", "false", "0", "falso":
+		return false, true
 	}
-	return false
+	return false, false
 }

@@ -127,6 +127,15 @@ func TestEveryBadLineIsNamedWithItsColumnAndReason(t *testing.T) {
 	require.Empty(t, g.Looks)
 }
 
+func TestWhetherSignsWereLookedForIsYesOrNoAndNotGuessed(t *testing.T) {
+	t.Parallel()
+	g := read("date,house,block,organism,plants checked,infested,signs looked for,note\n" +
+		"2025-08-20,House 2,2-01,TRIAVA,60,12,yes," + strings.Repeat("ñ", 2000) + "\n" +
+		"2025-08-20,House 2,2-01,TRIAVA,60,12,no,\n" +
+		"2025-08-20,House 2,2-01,TRIAVA,60,12,maybe," + strings.Repeat("ñ", 2001) + "\n")
+	require.Equal(t, []string{"4:7 not_yes_or_no maybe", "4:8 too_long " + strings.Repeat("ñ", 2001)}, said(g))
+}
+
 func TestAPercentageWithoutItsCountsIsRefused(t *testing.T) {
 	t.Parallel()
 	g := read("date,block,organism,% infested\n2025-08-20,2-01,TRIAVA,20\n")

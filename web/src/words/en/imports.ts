@@ -127,6 +127,7 @@ export const imports = {
     several_fit: 'Several have this name.',
     no_plants: 'No plants were looked at, so the line says nothing.',
     more_infested_than_looked_at: 'More plants are infested than were looked at.',
+    not_yes_or_no: 'This is neither yes nor no.',
     not_a_count: 'This is no whole number.',
     too_large: 'The number is too large.',
     not_a_percentage: 'This is no percentage.',

@@ -129,6 +129,7 @@ export const imports: typeof en = {
     several_fit: 'Varios tienen este nombre.',
     no_plants: 'No se revisó ninguna planta, así que la línea no dice nada.',
     more_infested_than_looked_at: 'Hay más plantas infestadas que revisadas.',
+    not_yes_or_no: 'No es ni sí ni no.',
     not_a_count: 'No es un número entero.',
     too_large: 'El número es demasiado grande.',
     not_a_percentage: 'No es un porcentaje.',
