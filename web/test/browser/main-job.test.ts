@@ -90,7 +90,7 @@ test('a lot is inspected at the dock, stuck, looked at plant by plant, and stand
 
   // The grower looks at 18 plants of it and sees whitefly on four.
   ({ page } = grower);
-  await page.reload();
+  await page.goto('/walk');
   await follow(page, new RegExp(`^${code}\\b`));
   await page.getByRole('heading', { name: where }).waitFor();
   await tap(page, 'None seen', 9);
@@ -105,6 +105,7 @@ test('a lot is inspected at the dock, stuck, looked at plant by plant, and stand
   ({ page } = owner);
   await signIn(page, 'owner');
   await page.getByRole('banner').getByLabel('Site').selectOption(site);
+  await follow(page, 'Trends');
   await page.getByRole('radio', { name: 'Lot', exact: true }).check();
   const card = page.locator('section', { has: page.getByRole('heading', { name: new RegExp(`^${code}\\b`) }) });
   await says(card, /4 of 18 plants have .*, 22 % \(9–45\)/);

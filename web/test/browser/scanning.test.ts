@@ -107,9 +107,18 @@ const scanFrom = async (page: Page, path: string): Promise<void> => {
   await page.getByRole('dialog', { name: 'Scan a label' }).waitFor();
 };
 
-/** Waits until the reader of codes is on the phone. */
+/** Waits until the reader of codes is on the phone, whole: a cache names what it is still being given. */
 const readerKept = (page: Page): Promise<unknown> =>
-  page.waitForFunction(async () => (await (await caches.open('benchtrail-pages')).keys()).some(({ url }) => url.endsWith('.wasm')), undefined, { timeout: 60_000 });
+  page.waitForFunction(
+    async () => {
+      const cache = await caches.open('benchtrail-pages');
+      const reader = (await cache.keys()).find(({ url }) => url.endsWith('.wasm'));
+      const kept = reader && (await cache.match(reader));
+      return kept ? WebAssembly.validate(await kept.arrayBuffer()) : false;
+    },
+    undefined,
+    { timeout: 60_000 },
+  );
 
 describe('with a camera', () => {
   test('a block’s label scanned on Walk opens its marking page, and the camera is stopped', async () => {
